@@ -1,0 +1,78 @@
+/* Ranges as people and handbooks state them, and the law that each becomes. Also the standard
+ * shapes that all laws of one form share. Source of the rules: docs/model.md, "Ranges". */
+#ifndef BT_SHAPE_RANGE_H
+#define BT_SHAPE_RANGE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "base/arena.h"
+
+/* What the ends of a range are. A bulletin's usual range and a grower's own are P5 to P95. */
+enum bt_ends { BT_P05_P95, BT_BOUNDS };
+
+/* AUTO: PERT where there is a likely value, uniform for two bounds, PERT with the middle likely for
+ * two P5..P95 ends, lognormal for two positive P5..P95 ends more than four times apart. */
+enum bt_form {
+    BT_FORM_AUTO,
+    BT_FORM_CONSTANT,
+    BT_FORM_UNIFORM,
+    BT_FORM_TRIANGULAR,
+    BT_FORM_PERT,
+    BT_FORM_LOGNORMAL,
+    BT_FORM_TRUNCATED_NORMAL
+};
+
+struct bt_range {
+    double low;
+    double likely;
+    double high;
+    bool has_likely; /* false: two ends only; `likely` is then the middle (geometric for lognormal) */
+    enum bt_ends ends;
+    enum bt_form form;
+};
+
+struct bt_range bt_range_exact(double value);
+struct bt_range bt_range_of(double low, double likely, double high, enum bt_ends ends);
+bool bt_range_is_exact(const struct bt_range *r);
+struct bt_range bt_range_scaled(struct bt_range r, double factor);
+
+/* A law that can be drawn from: low + width . z, z from the standard shape of its mode on [0, 1]
+ * (PERT), or a closed form. `low` and `width` are the true ends of the law, not P5 and P95. */
+struct bt_law {
+    enum bt_form form;
+    double low;
+    double width;
+    unsigned mode_256; /* mode as a fraction of the width, in 256ths: the key of the shape */
+    double mu, sigma;  /* lognormal: of ln x; truncated normal: of the parent */
+    double clamp_low, clamp_high; /* physical limits; -+HUGE_VAL where there are none */
+    double likely;     /* kept as stated */
+};
+
+/* What happened in a fit, for the user. */
+enum bt_fit_note {
+    BT_FIT_PLAIN,      /* as stated */
+    BT_FIT_END_ON_LIMIT, /* an end lies on a physical limit and is that limit */
+    BT_FIT_CLAMPED,    /* the fit passes a limit by up to 2 % and is clamped there */
+    BT_FIT_END_MOVED   /* the fit would pass a limit by more: that end became the limit */
+};
+
+/* The law of a range between two physical limits (-+HUGE_VAL for none). Never refuses a range with
+ * finite low <= likely <= high inside the limits; returns false for any other. */
+bool bt_law_fit(const struct bt_range *r, double limit_low, double limit_high,
+                struct bt_law *out_law, enum bt_fit_note *out_note);
+
+/* Quantile of the law at 0 < p < 1, exact (GSL), for printing and tests; not for drawing. */
+double bt_law_quantile(const struct bt_law *law, double p);
+double bt_law_mean(const struct bt_law *law);
+double bt_law_sd(const struct bt_law *law);
+
+/* The standard PERT shapes on [0, 1]: 128 cubic cells on a square-root grid, one table a mode
+ * fraction, made when first asked for and shared by all laws. Not safe to ask from two threads. */
+struct bt_shapes;
+struct bt_shapes *bt_shapes_new(struct bt_arena *a);
+/* Coefficients c[cell][4] of the cubic in the local coordinate, 128 cells over t in [0, 1],
+ * t = sqrt(u/2) for u < 1/2 and 1 - sqrt((1-u)/2) above. */
+const double (*bt_shapes_pert(struct bt_shapes *s, unsigned mode_256))[4];
+
+#endif
