@@ -21,6 +21,15 @@ struct bt_line_finding {
 /* The five words of the first screen, by the chance of a shortfall that can be seen. */
 enum bt_word { BT_SHORT, BT_PROBABLY_SHORT, BT_ENOUGH, BT_MORE_THAN_ENOUGH, BT_CANT_SAY };
 
+/* How much of the doubt about an account's balance one leaf carries: first-order share of the variance
+ * of the tightest balance, by given-data binning of the sample at hand (handbook: no extra runs),
+ * and the mean balance in the lowest and highest twentieth of the leaf against the overall mean. */
+struct bt_driver {
+    struct bt_node leaf;
+    double share_of_variance;
+    double low_effect, high_effect; /* g/m2 */
+};
+
 struct bt_account_finding {
     const struct bt_account *account;
     size_t n_lines;
@@ -33,6 +42,8 @@ struct bt_account_finding {
     double chance_error;          /* standard error of the latter */
     double chance_left_over_limit;
     double *have, *need;          /* means at the account's dates, g/m2 */
+    size_t n_drivers;
+    struct bt_driver *driver;     /* largest share first */
     enum bt_word word;
 };
 
