@@ -75,7 +75,7 @@ static uint64_t hash_of(const struct bt_node_info *x)
         h = mixed(h, x->arg, x->n_args * sizeof *x->arg);
     if (n_weights(x))
         h = mixed(h, x->weight, n_weights(x) * sizeof *x->weight);
-    if (x->op == BT_OP_CONSTANT && x->label) /* constants are told apart by what they mean */
+    if ((x->op == BT_OP_CONSTANT || x->op == BT_OP_SAME) && x->label) /* told apart by name */
         h = mixed(h, x->label, strlen(x->label));
     return h;
 }
@@ -95,8 +95,8 @@ static bool equal(const struct bt_node_info *x, const struct bt_node_info *y)
     if (x->op == BT_OP_CONSTANT)
         return memcmp(&x->likely, &y->likely, sizeof x->likely) == 0 &&
                same_text(x->label, y->label);
-    if (x->op == BT_OP_SAME)
-        return false; /* made only for its name */
+    if (x->op == BT_OP_SAME && !(same_text(x->label, y->label) && same_text(x->id, y->id)))
+        return false;
     return memcmp(x->arg, y->arg, x->n_args * sizeof *x->arg) == 0 &&
            (n_weights(x) == 0 ||
             memcmp(x->weight, y->weight, n_weights(x) * sizeof *x->weight) == 0);
@@ -324,7 +324,9 @@ struct bt_node bt_named(struct bt_sheet *s, const char *id, const char *label, s
                                                                    .dim = x->dim,
                                                                    .likely = x->likely,
                                                                    .n_args = 1,
-                                                                   .arg = &n});
+                                                                   .arg = &n,
+                                                                   .id = id ? id : label,
+                                                                   .label = label});
         x = at(s, again.i);
         n = again;
     }
