@@ -1,0 +1,212 @@
+# Bedtally: one plain GNU makefile. `make help` lists the targets.
+VERSION := 0.1.0
+
+PREFIX  ?= /usr/local
+DESTDIR ?=
+MODE    ?= release
+ifeq ($(origin CC),default)
+CC := gcc
+endif
+ifeq ($(origin AR),default)
+AR := ar
+endif
+# Compilers and modes never share objects.
+BUILD ?= build/$(notdir $(CC))-$(MODE)
+
+# What `make demo` runs.
+DEMO ?= worked-examples/three-sisters
+
+# ---- packages (Debian names) -------------------------------------------------------------------
+# pkg-config names, and the libraries that have no .pc file. A new library is one word in one of
+# these and its package below.
+PC_LIBS    := gsl jansson
+PLAIN_LIBS := -lcsv -ludunits2
+PACKAGES   := libc6-dev pkg-config libgsl-dev libjansson-dev libcsv-dev libudunits2-dev
+TEST_PACKAGES := libcmocka-dev jq
+ifneq (,$(findstring clang,$(CC)))
+PACKAGES += clang libomp-dev
+else
+PACKAGES += gcc
+endif
+
+# ---- flags -------------------------------------------------------------------------------------
+WARN := -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wstrict-prototypes -Wmissing-prototypes \
+        -Wcast-qual -Wformat=2 -Wundef -Wvla -Wdouble-promotion
+ifeq ($(CI),true)
+WARN += -Werror
+endif
+SANITIZE := -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
+MODEFLAGS_release  :=
+MODEFLAGS_debug    := -O0 -g
+MODEFLAGS_asan     := -O1 -g $(SANITIZE)
+MODEFLAGS_valgrind := -O1 -gdwarf-4
+MODEFLAGS_cover    := -O0 -g --coverage
+CFLAGS ?= -g
+# Deferred (=), so that pkg-config is asked after `deps` has installed it.
+ALLCFLAGS = -std=c17 -D_POSIX_C_SOURCE=200809L -O3 -fno-math-errno -ffp-contract=off $(WARN) \
+            $(CFLAGS) $(MODEFLAGS_$(MODE)) -Isrc -Iinclude -Itests $(CPPFLAGS) \
+            $(shell pkg-config --cflags $(PC_LIBS))
+ALLLDFLAGS = $(LDFLAGS) $(MODEFLAGS_$(MODE)) -fopenmp
+LDLIBS = $(shell pkg-config --libs $(PC_LIBS)) $(PLAIN_LIBS) -lm
+# Only the main path runs in parallel; only these know the version.
+$(BUILD)/src/run.o: EXTRA := -fopenmp
+VERSIONED := $(BUILD)/src/main.o $(BUILD)/src/api.o $(BUILD)/src/report/json.o
+$(VERSIONED): EXTRA := -DBT_VERSION='"$(VERSION)"'
+
+# ---- files -------------------------------------------------------------------------------------
+LIB_SRC  := $(filter-out src/command/% src/serve/%,$(wildcard src/*/*.c)) \
+            $(wildcard src/run.c src/api.c)
+CMD_SRC  := $(wildcard src/command/*.c src/serve/*.c)
+TEST_SRC := $(wildcard tests/test_*.c)
+BENCH_SRC := $(wildcard tests/bench_*.c)
+HEADERS  := $(wildcard src/*.h src/*/*.h include/bedtally/*.h tests/*.h)
+SOURCES  := $(LIB_SRC) $(CMD_SRC) $(wildcard src/main.c) $(TEST_SRC) $(BENCH_SRC)
+TABLES   := $(sort $(wildcard tables/*.csv))
+SCRIPTS  := $(wildcard tests/check_*.sh)
+
+object    = $(patsubst %.c,$(BUILD)/%.o,$(1))
+LIB_OBJ  := $(call object,$(LIB_SRC)) $(BUILD)/embedded.o
+CMD_OBJ  := $(call object,$(CMD_SRC))
+MAIN_OBJ := $(call object,src/main.c)
+OBJECTS  := $(LIB_OBJ) $(CMD_OBJ) $(MAIN_OBJ) $(call object,$(TEST_SRC) $(BENCH_SRC))
+LIBRARY  := $(BUILD)/libbedtally.a
+COMMANDS := $(BUILD)/libcommand.a
+PROGRAM  := $(BUILD)/bedtally
+TESTS    := $(patsubst tests/%.c,$(BUILD)/%,$(TEST_SRC))
+BENCHES  := $(patsubst tests/%.c,$(BUILD)/%,$(BENCH_SRC))
+
+.PHONY: all demo deps deps-test check check-built check-asan check-valgrind tests lint format \
+        format-check layers bench golden-update install uninstall dist clean help FORCE
+.DELETE_ON_ERROR:
+
+all: $(PROGRAM) $(LIBRARY)                 ## build the program and the library
+
+demo: deps                                 ## install what is needed, build, and show an answer
+	@$(MAKE) --no-print-directory all
+	$(PROGRAM) budget $(DEMO)
+
+deps:                                      ## install the packages the program needs, if missing
+	@.ci/packages $(PACKAGES)
+
+deps-test: deps                            ## and those of the tests
+	@.ci/packages $(TEST_PACKAGES)
+
+# ---- building ----------------------------------------------------------------------------------
+$(BUILD)/%.o: %.c $(BUILD)/flags
+	@mkdir -p $(@D)
+	$(CC) $(ALLCFLAGS) $(EXTRA) -MMD -MP -c -o $@ $<
+
+# Objects follow a change of flags.
+$(BUILD)/flags: FORCE
+	@mkdir -p $(@D)
+	@printf '%s\n' '$(subst ','\'',$(CC) $(ALLCFLAGS) $(VERSION))' >$@.new
+	@if cmp -s $@.new $@; then rm $@.new; else mv $@.new $@; fi
+
+# The handbook's tables, as bytes; made anew when one changes, comes or goes.
+$(BUILD)/tables.list: FORCE
+	@mkdir -p $(@D)
+	@printf '%s\n' '$(TABLES)' >$@.new
+	@if cmp -s $@.new $@; then rm $@.new; else mv $@.new $@; fi
+$(BUILD)/embedded.c: src/input/embed.sh $(TABLES) $(BUILD)/tables.list
+	src/input/embed.sh $(TABLES) >$@
+$(BUILD)/embedded.o: $(BUILD)/embedded.c $(BUILD)/flags
+	$(CC) $(ALLCFLAGS) -MMD -MP -c -o $@ $<
+
+$(LIBRARY): $(LIB_OBJ)
+	@rm -f $@
+	$(AR) rcs $@ $(LIB_OBJ)
+$(COMMANDS): $(CMD_OBJ)
+	@rm -f $@
+	$(AR) rcs $@ $(CMD_OBJ)
+$(PROGRAM): $(MAIN_OBJ) $(COMMANDS) $(LIBRARY)
+	$(CC) $(ALLLDFLAGS) -o $@ $^ $(LDLIBS)
+$(TESTS): $(BUILD)/test_%: $(BUILD)/tests/test_%.o $(COMMANDS) $(LIBRARY)
+	$(CC) $(ALLLDFLAGS) -o $@ $^ -lcmocka $(LDLIBS)
+$(BENCHES): $(BUILD)/bench_%: $(BUILD)/tests/bench_%.o $(LIBRARY)
+	$(CC) $(ALLLDFLAGS) -o $@ $^ $(LDLIBS)
+
+# ---- checking ----------------------------------------------------------------------------------
+check: deps-test                           ## install what is needed, build, run every test
+	@$(MAKE) --no-print-directory check-built
+
+tests: $(TESTS) $(PROGRAM)                 ## build the test programs, run none
+
+# No stamp files: changed tables and examples must always be tried again.
+check-built: layers tests
+	@BEDTALLY=$(abspath $(PROGRAM)) tests/run_all.sh $(TESTS) $(SCRIPTS)
+
+check-asan:                                ## the same under the address and undefined sanitizers
+	ASAN_OPTIONS=allocator_may_return_null=1 $(MAKE) MODE=asan check
+
+check-valgrind:                            ## the test programs under valgrind
+	@.ci/packages $(PACKAGES) $(TEST_PACKAGES) valgrind
+	@$(MAKE) --no-print-directory MODE=valgrind valgrind-built
+.PHONY: valgrind-built
+valgrind-built: tests
+	@RUN='valgrind -q --error-exitcode=9 --leak-check=full --errors-for-leak-kinds=definite' \
+	    tests/run_all.sh $(TESTS)
+
+layers:                                    ## do the rooms include only what they may?
+	@awk -f tests/layers.awk $(wildcard src/*/*.[ch])
+
+golden-update: all                         ## show how the examples' answers changed, keep if agreed
+	@BEDTALLY=$(abspath $(PROGRAM)) tests/check_golden.sh --update
+
+# clang-tidy one file a call: several in one call give a false report in version 14.
+lint:                                      ## clang-tidy and cppcheck
+	@.ci/packages $(PACKAGES) $(TEST_PACKAGES) clang-tidy cppcheck libomp-dev
+	@fail=0; for f in $(SOURCES); do \
+	    clang-tidy --quiet $$f -- $(ALLCFLAGS) -DBT_VERSION='"$(VERSION)"' 2>/dev/null || fail=1; \
+	done; exit $$fail
+	cppcheck --quiet --std=c11 --enable=warning,performance,portability,style --inline-suppr \
+	    --suppress=unusedStructMember --error-exitcode=1 -Isrc -Iinclude -Itests \
+	    -DBT_VERSION='"$(VERSION)"' $(filter src/%,$(SOURCES))
+
+format:                                    ## lay the sources out
+	@.ci/packages clang-format
+	clang-format -i $(SOURCES) $(HEADERS)
+
+format-check:                              ## are the sources laid out?
+	@.ci/packages clang-format
+	clang-format --dry-run -Werror $(SOURCES) $(HEADERS)
+
+bench: all $(BENCHES)                      ## measure time and memory
+	@for b in $(BENCHES); do $$b || exit 1; done
+	@BEDTALLY=$(abspath $(PROGRAM)) tests/bench.sh
+
+# ---- installing --------------------------------------------------------------------------------
+BIN   := $(DESTDIR)$(PREFIX)/bin
+LIB   := $(DESTDIR)$(PREFIX)/lib
+INC   := $(DESTDIR)$(PREFIX)/include/bedtally
+SHARE := $(DESTDIR)$(PREFIX)/share/bedtally
+
+install: all                               ## install below DESTDIR and PREFIX
+	install -d '$(BIN)' '$(LIB)/pkgconfig' '$(INC)' '$(SHARE)/tables' '$(SHARE)/examples'
+	install -m 755 $(PROGRAM) '$(BIN)/bedtally'
+	install -m 644 $(LIBRARY) '$(LIB)/libbedtally.a'
+	install -m 644 include/bedtally/bedtally.h '$(INC)/bedtally.h'
+	for t in $(TABLES); do install -m 644 $$t '$(SHARE)/tables/' || exit 1; done
+	cp -R worked-examples/. '$(SHARE)/examples/'
+	printf '%s\n' 'prefix=$(PREFIX)' 'libdir=$${prefix}/lib' 'includedir=$${prefix}/include' '' \
+	    'Name: bedtally' 'Description: nitrogen budgets of mixed vegetable beds' \
+	    'Version: $(VERSION)' 'Requires.private: $(PC_LIBS)' \
+	    'Libs: -L$${libdir} -lbedtally' 'Libs.private: $(PLAIN_LIBS) -fopenmp -lm' \
+	    'Cflags: -I$${includedir}' >'$(LIB)/pkgconfig/bedtally.pc'
+
+uninstall:                                 ## take away what install put there
+	rm -f '$(BIN)/bedtally' '$(LIB)/libbedtally.a' '$(LIB)/pkgconfig/bedtally.pc' '$(INC)/bedtally.h'
+	rm -rf '$(SHARE)/tables' '$(SHARE)/examples'
+	-rmdir '$(INC)' '$(SHARE)'
+
+dist:                                      ## a source archive of the last commit
+	@mkdir -p build
+	git archive --format=tar.gz --prefix=bedtally-$(VERSION)/ \
+	    -o build/bedtally-$(VERSION).tar.gz HEAD
+
+clean:                                     ## remove what was built
+	rm -rf build
+
+help:                                      ## list the targets
+	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "  %-14s %s\n", $$1, $$2}' $(firstword $(MAKEFILE_LIST))
+
+-include $(OBJECTS:.o=.d)
