@@ -44,7 +44,8 @@ struct bt_leaf {
     struct bt_dim dim;
     struct bt_range range; /* inside units */
     double limit_low, limit_high; /* physical limits */
-    const char *unit;    /* in which it is shown, as bt_units_read takes it; "" for a share */
+    const char *unit;    /* in which it is shown; "" for a share or a plain number */
+    double unit_factor;  /* value inside = value shown * unit_factor; 0 counts as 1 */
     const char *source;  /* id in sources.csv; or "stated" for the user's own figure */
     enum bt_seen seen;   /* of handbook figures */
     const char *notes;   /* of the handbook row, or NULL */
