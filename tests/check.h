@@ -1,5 +1,5 @@
-/* What every test program includes: cmocka with the headers it needs, in the order it needs them,
- * and a comparison of doubles that names its source. */
+/* What every test program includes: cmocka with the headers it needs, in the order it needs
+ * them, and a comparison of doubles that names its source. */
 #ifndef BT_TESTS_CHECK_H
 #define BT_TESTS_CHECK_H
 
@@ -13,8 +13,8 @@
 
 #include <math.h>
 
-/* `got` lies within `rel` of `want`, relative to `want` (absolute when `want` is 0). NaN fails.
- * `source` says where `want` comes from and is printed on failure. */
+/* `got` lies within `rel` of `want`, relative to `want` (absolute when `want` is 0). NaN
+ * fails. `source` says where `want` comes from and is printed on failure. */
 static inline void check_close_at(double got, double want, double rel, const char *source,
                                   const char *file, int line)
 {
@@ -24,7 +24,7 @@ static inline void check_close_at(double got, double want, double rel, const cha
         _fail(file, line);
     }
 }
-#define check_close(got, want, rel, source)                                                     \
+#define check_close(got, want, rel, source)                                                \
     check_close_at((got), (want), (rel), (source), __FILE__, __LINE__)
 
 /* `got` lies in low .. high. NaN fails. */
@@ -36,7 +36,7 @@ static inline void check_between_at(double got, double low, double high, const c
         _fail(file, line);
     }
 }
-#define check_between(got, low, high, source)                                                   \
+#define check_between(got, low, high, source)                                              \
     check_between_at((got), (low), (high), (source), __FILE__, __LINE__)
 
 #endif

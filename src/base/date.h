@@ -16,8 +16,8 @@ int bt_day_of_year(int day); /* 1..366 */
 char *bt_date_iso(struct bt_arena *a, int day);
 char *bt_date_words(struct bt_arena *a, int day);
 
-/* A date as somebody wrote it: the middle day and how wide it is. `2021` is the middle of that year,
- * 365 days wide; `spring 2022` about 90; a day is 0 wide. */
+/* A date as somebody wrote it: the middle day and how wide it is. `2021` is the middle of
+ * that year, 365 days wide; `spring 2022` about 90; a day is 0 wide. */
 struct bt_date {
     bool known;
     int day;

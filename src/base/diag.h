@@ -1,5 +1,6 @@
 /* Messages about what the user wrote: one list a run, each with a weight and a position.
- * Only errors make the exit status 1; warnings and notes say what was understood or assumed. */
+ * Only errors make the exit status 1; warnings and notes say what was understood or
+ * assumed. */
 #ifndef BT_BASE_DIAG_H
 #define BT_BASE_DIAG_H
 
@@ -11,8 +12,9 @@
 
 enum bt_weight { BT_ERROR, BT_WARNING, BT_NOTE };
 
-/* Where something stands. Lines and columns count from 1; the column counts characters of the
- * decoded text and is that of the field's start. 0 means "the whole file" or "the whole line". */
+/* Where something stands. Lines and columns count from 1; the column counts characters of
+ * the decoded text and is that of the field's start. 0 means "the whole file" or "the whole
+ * line". */
 struct bt_pos {
     const char *file;
     unsigned line;
@@ -32,10 +34,13 @@ struct bt_message {
 
 struct bt_diag;
 
+/* The list lives in `a` and grows there: no mark of `a` taken before a message was added
+ * may be released while the list is in use. (Beds are built in an arena of their own.) */
 struct bt_diag *bt_diag_new(struct bt_arena *a);
 
-/* Keeps a copy (texts too). The first 1,000 are kept, the rest counted. Always returns false for
- * an error and true otherwise, so that a check can be `return bt_diag_add(...)`. */
+/* Keeps a copy (texts too). The first 1,000 of each weight are kept, so that notes never
+ * crowd an error out; the rest are counted. Always returns false for an error and true
+ * otherwise, so that a check can be `return bt_diag_add(...)`. */
 bool bt_diag_add(struct bt_diag *d, struct bt_message message);
 
 size_t bt_diag_count(const struct bt_diag *d, enum bt_weight weight); /* all, kept or not */
@@ -45,9 +50,11 @@ const struct bt_message *bt_diag_get(const struct bt_diag *d, size_t i);
 /* One message, in the form editors jump to:
  *   FILE:LINE:COL: error: FIELD: expected EXPECTED, found "FOUND" (row 3, column B)
  *     hint: HINT
- * Parts that are not there are left out. The writers call this; the library itself never prints. */
+ * Parts that are not there are left out. The writers call this; the library itself never
+ * prints. */
 char *bt_message_text(struct bt_arena *a, const struct bt_message *m);
-/* All messages of the given weight and heavier, in order; then "N more not shown" if any. */
+/* All messages of the given weight and heavier, in order; then "N more not shown" if any
+ * were not kept. */
 void bt_diag_print(FILE *out, const struct bt_diag *d, enum bt_weight least);
 
 #endif

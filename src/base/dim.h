@@ -1,5 +1,5 @@
-/* Dimensions: what kind of quantity a number is. Inside the program every number is in grams,
- * metres, days and kelvins (differences), so a dimension is four small powers. */
+/* Dimensions: what kind of quantity a number is. Inside the program every number is in
+ * grams, metres, days and kelvins (differences), so a dimension is four small powers. */
 #ifndef BT_BASE_DIM_H
 #define BT_BASE_DIM_H
 

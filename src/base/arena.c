@@ -1,0 +1,172 @@
+#include "base/arena.h"
+
+#include <assert.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define ALIGN ((size_t)64)
+
+struct chunk {
+    struct chunk *next; /* older */
+    size_t capacity;
+    size_t used;
+};
+
+struct bt_arena {
+    struct chunk *top; /* newest */
+    size_t chunk_size;
+    void (*oom)(void *context);
+    void *context;
+    size_t
+        fail_at; /* for tests: requests to the system left until one fails; 0 for never */
+};
+
+static size_t up(size_t n)
+{
+    return (n + ALIGN - 1) & ~(ALIGN - 1);
+}
+
+static _Noreturn void leave(struct bt_arena *a)
+{
+    if (a->oom)
+        a->oom(a->context);
+    abort(); /* the handler returned: nothing sensible is left */
+}
+
+static struct chunk *chunk_new(struct bt_arena *a, size_t capacity)
+{
+    if (a->fail_at && --a->fail_at == 0)
+        return NULL;
+    struct chunk *c = aligned_alloc(ALIGN, up(sizeof *c) + capacity);
+    if (c)
+        *c = (struct chunk){.next = a->top, .capacity = capacity};
+    return c;
+}
+
+struct bt_arena *bt_arena_new(size_t chunk_size, void (*oom)(void *context), void *context)
+{
+    struct bt_arena *a = malloc(sizeof *a);
+    if (!a)
+        return NULL;
+    *a = (struct bt_arena){
+        .chunk_size = up(chunk_size ? chunk_size : 1), .oom = oom, .context = context};
+    a->top = chunk_new(a, a->chunk_size);
+    if (!a->top) {
+        free(a);
+        return NULL;
+    }
+    return a;
+}
+
+void bt_arena_free(struct bt_arena *a)
+{
+    if (!a)
+        return;
+    bt_arena_release(a, (struct bt_mark){NULL, 0});
+    free(a);
+}
+
+void bt_arena_fail_at(struct bt_arena *a, size_t nth)
+{
+    a->fail_at = nth;
+}
+
+void *bt_arena_alloc(struct bt_arena *a, size_t size)
+{
+    /* Sizes no system can give are sent to the handler before they can overflow. */
+    if (size > SIZE_MAX / 4)
+        leave(a);
+    const size_t need = up(size ? size : 1);
+    struct chunk *c = a->top;
+    if (!c || need > c->capacity - c->used) {
+        c = chunk_new(a, need > a->chunk_size ? need : a->chunk_size);
+        if (!c)
+            leave(a);
+        a->top = c;
+    }
+    c->used += need;
+    return (char *)c + up(sizeof *c) + c->used - need;
+}
+
+void *bt_arena_zero(struct bt_arena *a, size_t size)
+{
+    return memset(bt_arena_alloc(a, size), 0, size);
+}
+
+char *bt_arena_text(struct bt_arena *a, const char *text)
+{
+    return bt_arena_text_n(a, text, strlen(text));
+}
+
+char *bt_arena_text_n(struct bt_arena *a, const char *text, size_t length)
+{
+    if (length == SIZE_MAX)
+        leave(a);
+    char *copy = bt_arena_alloc(a, length + 1);
+    memcpy(copy, text, length);
+    copy[length] = '\0';
+    return copy;
+}
+
+char *bt_arena_format(struct bt_arena *a, const char *format, ...)
+{
+    va_list args;
+    va_start(args, format);
+    char *text = bt_arena_vformat(a, format, args);
+    va_end(args);
+    return text;
+}
+
+char *bt_arena_vformat(struct bt_arena *a, const char *format, va_list args)
+{
+    assert(format);
+    va_list again;
+    va_copy(again, args);
+    const int length = vsnprintf(NULL, 0, format, args);
+    if (length < 0) { /* a text longer than INT_MAX, or no memory inside the C library */
+        va_end(again);
+        leave(a);
+    }
+    char *text = bt_arena_alloc(a, (size_t)length + 1);
+    (void)vsnprintf(text, (size_t)length + 1, format, again);
+    va_end(again);
+    return text;
+}
+
+void *bt_arena_grow(struct bt_arena *a, void *items, size_t *capacity, size_t n,
+                    size_t size)
+{
+    if (n < *capacity)
+        return items;
+    if (n > SIZE_MAX / 4 || (size && n + 1 > SIZE_MAX / 4 / size))
+        leave(a);
+    const size_t doubled = 2 * *capacity;
+    size_t wanted = n + 1 > doubled ? n + 1 : doubled;
+    if (wanted < 8)
+        wanted = 8;
+    if (size && wanted > SIZE_MAX / 4 / size)
+        wanted = n + 1;
+    void *grown = bt_arena_alloc(a, wanted * size);
+    if (*capacity)
+        memcpy(grown, items, *capacity * size);
+    *capacity = wanted;
+    return grown;
+}
+
+struct bt_mark bt_arena_mark(struct bt_arena *a)
+{
+    return (struct bt_mark){a->top, a->top->used};
+}
+
+void bt_arena_release(struct bt_arena *a, struct bt_mark mark)
+{
+    while (a->top && a->top != mark.chunk) {
+        struct chunk *older = a->top->next;
+        free(a->top);
+        a->top = older;
+    }
+    if (a->top)
+        a->top->used = mark.used;
+}
