@@ -44,11 +44,13 @@ enum bt_status { BT_DONE, BT_PLANNED };
 struct bt_planting {
     const struct bt_bed *bed;
     size_t bed_index;
-    const char *crop;    /* key in table crops (of the stand-in or `like` where it has none) */
+    const char *crop;    /* key in table crops: of what `like` names, else of the crop itself; NULL
+                            only beside an error */
     const char *written; /* as typed, tidied: the subject in labels */
     const char *legume;  /* key in table legumes, NULL when it is none */
-    unsigned ordinal;    /* 1 for the first planting of this crop in this bed, by file order */
-    unsigned n_same;     /* how many of this crop in this bed */
+    const char *id;      /* "A1/sweet corn 1": bed, name as typed, ordinal; unique in the garden */
+    unsigned ordinal;    /* 1 for the first planting of this name in this bed, by file order */
+    unsigned n_same;     /* how many of this name in this bed */
     const char *variety, *role;
     struct bt_count plants;
     struct bt_rows rows;
@@ -124,6 +126,8 @@ struct bt_application {
     size_t n_beds;
     const size_t *bed;
     const char *written;               /* material as typed */
+    const char *id;                    /* "A1/yard compost 2": beds, material, ordinal; parts of a split
+                                          row have the same one */
     const char *material;              /* key in table materials, NULL when only the garden's own */
     const struct bt_material *own;     /* row of materials.csv, or NULL */
     struct bt_quantity amount;         /* g, m3, m (depth), g/m2, m3/m2; unit.per "plant", "mound", "pot";
@@ -148,7 +152,8 @@ struct bt_measure {
 
 struct bt_garden {
     const char *folder, *name, *place, *prepared_by, *grant, *funder, *currency;
-    bool us_units;
+    bool us_units;          /* what is printed */
+    bool units_given;
     int season;             /* year */
     int season_start, season_end; /* days */
     int as_of;              /* day up to which a blank status is done */
@@ -188,5 +193,22 @@ struct bt_garden_options {
 struct bt_garden *bt_garden_load(struct bt_arena *a, struct bt_diag *d, const struct bt_units *units,
                                  const struct bt_handbook *h, const char *folder,
                                  const struct bt_garden_options *options);
+
+/* The columns of a garden file, in the order of docs/files.md; `file` is its name without .csv
+ * ("beds"). 0 and NULL for a file that the garden does not know. The plan file has those of
+ * "applications". */
+size_t bt_garden_columns(const char *file, const char *const **out);
+/* The settings that garden.csv may hold, one a row. */
+size_t bt_garden_settings(const char *const **out);
+/* The words that a column accepts, 0 when it takes no words. */
+size_t bt_garden_words(const char *file, const char *column, const char *const **out);
+
+/* How many plants a planting has: `plants`, or row length over in-row distance (first figure of
+ * `spacing`, else the handbook's likely in_row). 0 when nothing is counted. */
+double bt_planting_count(const struct bt_handbook *h, const struct bt_planting *p);
+
+/* The square metres that one pot of this volume covers: volume over depth when the depth is given
+ * (> 0), else those of a round pot as high as it is wide. */
+double bt_pot_area_m2(double volume_m3, double depth_m);
 
 #endif
