@@ -1,0 +1,236 @@
+/* The tables that draws read: standard quantile functions as cubic pieces. On the
+ * square-root grid (t = sqrt(u/2) below the middle) a bounded law has gentle slopes nearly
+ * everywhere; the first and the last piece, where a slope may be infinite, pass through
+ * points inside the piece instead. All memory is taken at once, so that a mark released
+ * after a bed never takes a table with it. */
+#include "shape/range.h"
+
+#include <math.h>
+#include <string.h>
+
+#include <gsl/gsl_cdf.h>
+#include <gsl/gsl_randist.h>
+
+#include "base/text.h"
+#include "shape/standard.h"
+
+enum { MODES = 257, REMEMBERED = 1024, NOTED = 1024 };
+
+/* Key of a remembered fit; `flags` holds ends, form and has_likely. */
+struct fit_key {
+    double low, likely, high, limit_low, limit_high;
+    uint64_t flags;
+};
+
+struct fit {
+    struct fit_key key;
+    bool is_set, fits;
+    enum bt_fit_note note;
+    struct bt_law law;
+};
+
+struct bt_shapes {
+    double (*pert)[BT_PERT_CELLS][4]; /* a table a mode, filled when asked for */
+    bool has_pert[MODES];
+    double (*normal)[4];
+    double (*normal_cdf)[4];
+    bool has_normal, has_normal_cdf;
+    struct fit *fit; /* by hash, the newest stays */
+    size_t n_noted;
+    uint64_t *noted;
+};
+
+struct bt_shapes *bt_shapes_new(struct bt_arena *a)
+{
+    struct bt_shapes *s = bt_arena_zero(a, sizeof *s);
+    s->pert = bt_arena_alloc(a, MODES * sizeof *s->pert);
+    s->normal = bt_arena_alloc(a, BT_NORMAL_CELLS * sizeof *s->normal);
+    s->normal_cdf = bt_arena_alloc(a, BT_CDF_CELLS * sizeof *s->normal_cdf);
+    s->fit = bt_arena_zero(a, REMEMBERED * sizeof *s->fit);
+    s->noted = bt_arena_alloc(a, NOTED * sizeof *s->noted);
+    return s;
+}
+
+/* ---- pieces
+ * -------------------------------------------------------------------------------- */
+
+struct knot {
+    double value, slope; /* slope for a step of one cell */
+};
+
+static void hermite(struct knot a, struct knot b, double c[4])
+{
+    c[0] = a.value;
+    c[1] = a.slope;
+    c[2] = 3 * (b.value - a.value) - 2 * a.slope - b.slope;
+    c[3] = 2 * (a.value - b.value) + a.slope + b.slope;
+}
+
+/* The piece beyond the last knot, going outward: value and slope at the knot, and two
+ * values at the distances w[0] < w[1] <= 1 of a cell. */
+static void outward(struct knot k, const double w[2], const double value[2], double c[4])
+{
+    double bend[2];
+    for (int j = 0; j < 2; j++)
+        bend[j] = (value[j] - k.value - k.slope * w[j]) / (w[j] * w[j]);
+    c[0] = k.value;
+    c[1] = k.slope;
+    c[3] = (bend[1] - bend[0]) / (w[1] - w[0]);
+    c[2] = bend[0] - c[3] * w[0];
+}
+
+/* The same cubic seen from the other end of the cell. */
+static void reversed(const double c[4], double out[4])
+{
+    out[0] = c[0] + c[1] + c[2] + c[3];
+    out[1] = -(c[1] + 2 * c[2] + 3 * c[3]);
+    out[2] = c[2] + 3 * c[3];
+    out[3] = -c[3];
+}
+
+/* u at distance t from its end of the square-root grid, and du/dt. */
+static double chance_at(double t)
+{
+    return 2 * t * t;
+}
+
+static double chance_slope(double t)
+{
+    return 4 * t;
+}
+
+/* ---- PERT
+ * ---------------------------------------------------------------------------------- */
+
+/* Distance from the near end at distance t of the grid, for the half that begins at mode's
+ * end 0. */
+static struct knot pert_knot(double mode, double t)
+{
+    const double z = bt_pert_quantile(mode, chance_at(t));
+    return (struct knot){z, chance_slope(t) / bt_pert_density(mode, z) / BT_PERT_CELLS};
+}
+
+/* Lower half of the table for `mode`: cells 0 .. 63, from the end inward. */
+static void pert_half(double mode, double c[BT_PERT_CELLS / 2][4])
+{
+    const double step = 1.0 / BT_PERT_CELLS;
+    struct knot inner = pert_knot(mode, step);
+    const double w[2] = {0.5, 1};
+    const double value[2] = {bt_pert_quantile(mode, chance_at(step / 2)), 0};
+    double piece[4];
+    outward((struct knot){inner.value, -inner.slope}, w, value, piece);
+    reversed(piece, c[0]);
+    for (int i = 1; i < BT_PERT_CELLS / 2; i++) {
+        const struct knot next = pert_knot(mode, (i + 1) * step);
+        hermite(inner, next, c[i]);
+        inner = next;
+    }
+}
+
+const double (*bt_shapes_pert(struct bt_shapes *s, unsigned mode_256))[4]
+{
+    double(*table)[4] = s->pert[mode_256];
+    if (!s->has_pert[mode_256]) {
+        const double mode = mode_256 / 256.0;
+        double mirror[BT_PERT_CELLS / 2][4];
+        pert_half(mode, table);
+        pert_half(1 - mode, mirror);
+        for (int i = 0; i < BT_PERT_CELLS / 2; i++) {
+            double *c = table[BT_PERT_CELLS - 1 - i];
+            reversed(mirror[i], c);
+            for (int k = 0; k < 4; k++)
+                c[k] = (k == 0) - c[k];
+        }
+        s->has_pert[mode_256] = true;
+    }
+    return (const double(*)[4])table;
+}
+
+/* ---- normal
+ * -------------------------------------------------------------------------------- */
+
+static struct knot normal_knot(double t)
+{
+    const double z = gsl_cdf_ugaussian_Pinv(chance_at(t));
+    return (struct knot){z, chance_slope(t) / gsl_ran_ugaussian_pdf(z) / BT_NORMAL_CELLS};
+}
+
+const double (*bt_shapes_normal(struct bt_shapes *s))[4]
+{
+    double(*table)[4] = s->normal;
+    if (s->has_normal)
+        return (const double(*)[4])table;
+    const double step = 1.0 / BT_NORMAL_CELLS;
+    struct knot inner = normal_knot(step);
+    const double w[2] = {0.5, 0.75}; /* the end itself is infinite */
+    const double value[2] = {gsl_cdf_ugaussian_Pinv(chance_at(step / 2)),
+                             gsl_cdf_ugaussian_Pinv(chance_at(step / 4))};
+    double piece[4];
+    outward((struct knot){inner.value, -inner.slope}, w, value, piece);
+    reversed(piece, table[0]);
+    for (int i = 1; i < BT_NORMAL_CELLS / 2; i++) {
+        const struct knot next = normal_knot((i + 1) * step);
+        hermite(inner, next, table[i]);
+        inner = next;
+    }
+    for (int i = 0; i < BT_NORMAL_CELLS / 2; i++) {
+        double *c = table[BT_NORMAL_CELLS - 1 - i];
+        reversed(table[i], c);
+        for (int k = 0; k < 4; k++)
+            c[k] = -c[k];
+    }
+    s->has_normal = true;
+    return (const double(*)[4])table;
+}
+
+const double (*bt_shapes_normal_cdf(struct bt_shapes *s))[4]
+{
+    double(*table)[4] = s->normal_cdf;
+    if (!s->has_normal_cdf) {
+        for (int i = 0; i < BT_CDF_CELLS; i++) {
+            struct knot k[2];
+            for (int j = 0; j < 2; j++) {
+                const double z = (double)(i + j - BT_CDF_CELLS / 2) / BT_CDF_CELLS_PER_SD;
+                k[j].value = gsl_cdf_ugaussian_P(z);
+                k[j].slope = gsl_ran_ugaussian_pdf(z) / BT_CDF_CELLS_PER_SD;
+            }
+            hermite(k[0], k[1], table[i]);
+        }
+        s->has_normal_cdf = true;
+    }
+    return (const double(*)[4])table;
+}
+
+/* ---- remembered fits
+ * ----------------------------------------------------------------------- */
+
+bool bt_shapes_law(struct bt_shapes *s, const struct bt_range *r, double limit_low,
+                   double limit_high, struct bt_law *out_law, enum bt_fit_note *out_note)
+{
+    const struct fit_key key = {
+        r->low,
+        r->likely,
+        r->high,
+        limit_low,
+        limit_high,
+        (uint64_t)r->ends | (uint64_t)r->form << 8 | (uint64_t)r->has_likely << 16};
+    struct fit *f = &s->fit[bt_bytes_hash(&key, sizeof key) % REMEMBERED];
+    if (!f->is_set || memcmp(&f->key, &key, sizeof key) != 0) {
+        f->key = key;
+        f->fits = bt_law_fit(r, limit_low, limit_high, &f->law, &f->note);
+        f->is_set = true;
+    }
+    *out_law = f->law;
+    *out_note = f->note;
+    return f->fits;
+}
+
+bool bt_shapes_first_time(struct bt_shapes *s, uint64_t key)
+{
+    for (size_t i = 0; i < s->n_noted; i++)
+        if (s->noted[i] == key)
+            return false;
+    if (s->n_noted < NOTED)
+        s->noted[s->n_noted++] = key;
+    return true;
+}
