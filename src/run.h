@@ -25,7 +25,8 @@ struct bt_run {
     struct bt_total_finding total[BT_NUTRIENTS];
 };
 
-/* Called for every bed, in the order of beds.csv; the finding and its budget are gone afterwards. */
+/* Called for every bed, in the order of beds.csv; the finding and its budget are gone
+ * afterwards. */
 struct bt_bed_sink {
     void (*bed)(void *context, const struct bt_run *run, const struct bt_finding *finding);
     void *context;
@@ -33,11 +34,12 @@ struct bt_bed_sink {
 
 /* Handbook and garden only. False when there are errors (all in run->diag). */
 bool bt_run_open(struct bt_arena *a, const struct bt_run_options *o, struct bt_run *run);
-/* Builds every bed's worksheet, draws nothing; the sink, if any, gets findings without spreads
- * (accounts' numbers zero). For `check`. */
+/* Builds every bed's worksheet, draws nothing; the sink, if any, gets findings without
+ * spreads (accounts' numbers zero). For `check`. */
 bool bt_run_check(struct bt_run *run, const struct bt_run_options *o);
 /* The answer. False when there are errors. */
-bool bt_run_budget(struct bt_run *run, const struct bt_run_options *o, const struct bt_bed_sink *sink);
+bool bt_run_budget(struct bt_run *run, const struct bt_run_options *o,
+                   const struct bt_bed_sink *sink);
 void bt_run_close(struct bt_run *run);
 
 #endif

@@ -19,6 +19,7 @@ struct bt_arena {
     size_t chunk_size;
     void (*oom)(void *context);
     void *context;
+    struct bt_arena *beside; /* freed with this one */
     size_t
         fail_at; /* for tests: requests to the system left until one fails; 0 for never */
 };
@@ -64,8 +65,19 @@ void bt_arena_free(struct bt_arena *a)
 {
     if (!a)
         return;
+    bt_arena_free(a->beside);
     bt_arena_release(a, (struct bt_mark){NULL, 0});
     free(a);
+}
+
+struct bt_arena *bt_arena_beside(struct bt_arena *a)
+{
+    struct bt_arena *made = bt_arena_new(a->chunk_size, a->oom, a->context);
+    if (!made)
+        leave(a);
+    made->beside = a->beside;
+    a->beside = made;
+    return made;
 }
 
 void bt_arena_fail_at(struct bt_arena *a, size_t nth)

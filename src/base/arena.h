@@ -20,6 +20,10 @@ struct bt_mark {
 struct bt_arena *bt_arena_new(size_t chunk_size, void (*oom)(void *context), void *context);
 void bt_arena_free(struct bt_arena *a);
 
+/* A second arena with the same chunk size and handler, freed with the first: for what comes and goes
+ * (marks) beside what stays. */
+struct bt_arena *bt_arena_beside(struct bt_arena *a);
+
 /* `size` bytes aligned to 64, never NULL. `bt_arena_zero` sets them to 0. */
 void *bt_arena_alloc(struct bt_arena *a, size_t size);
 void *bt_arena_zero(struct bt_arena *a, size_t size);

@@ -1,5 +1,5 @@
-/* From a built budget to what its draws say. Draw i of a leaf is a pure function of (seed, leaf id,
- * i): results depend neither on threads nor on which beds there are. */
+/* From a built budget to what its draws say. Draw i of a leaf is a pure function of (seed,
+ * leaf id, i): results depend neither on threads nor on which beds there are. */
 #ifndef BT_CHANCE_CHANCE_H
 #define BT_CHANCE_CHANCE_H
 
@@ -13,11 +13,13 @@ struct bt_chance_options {
     uint64_t seed;
 };
 
-/* One bed made ready: laws fitted, memory allocated. Serial. Adds the notes of fits to `d`. */
+/* One bed made ready: laws fitted, memory allocated. Serial. Adds the notes of fits to `d`.
+ */
 struct bt_job;
 struct bt_job *bt_job_new(struct bt_arena *a, struct bt_diag *d, struct bt_shapes *shapes,
                           const struct bt_budget *b, const struct bt_chance_options *o);
-/* Draws, evaluates and summarises. No allocation, no error: may run in parallel with other jobs. */
+/* Draws, evaluates and summarises. No allocation, no error: may run in parallel with other
+ * jobs. */
 void bt_job_run(struct bt_job *j);
 /* What came out; points into the job's memory. */
 const struct bt_finding *bt_job_finding(const struct bt_job *j);
@@ -30,8 +32,8 @@ void bt_totals_add(struct bt_totals *t, const struct bt_job *j);
 void bt_totals_finish(struct bt_totals *t, struct bt_total_finding out[BT_NUTRIENTS]);
 
 /* Spreads of any nodes of one budget, for `why`. */
-void bt_chance_nodes(struct bt_arena *a, struct bt_shapes *shapes, const struct bt_budget *b,
-                     const struct bt_chance_options *o, size_t n, const struct bt_node *node,
-                     struct bt_spread *out);
+void bt_chance_nodes(struct bt_arena *a, struct bt_shapes *shapes,
+                     const struct bt_budget *b, const struct bt_chance_options *o, size_t n,
+                     const struct bt_node *node, struct bt_spread *out);
 
 #endif

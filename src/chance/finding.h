@@ -1,5 +1,5 @@
-/* What the draws say about one bed: spreads, chances, the course of the season. Plain numbers; the
- * report room turns them into words. */
+/* What the draws say about one bed: spreads, chances, the course of the season. Plain
+ * numbers; the report room turns them into words. */
 #ifndef BT_CHANCE_FINDING_H
 #define BT_CHANCE_FINDING_H
 
@@ -14,16 +14,17 @@ struct bt_spread {
 
 struct bt_line_finding {
     const struct bt_line *line;
-    struct bt_spread total;  /* g/m2, the season's */
-    double in_time_share;    /* by_date at the tightest date: in time = total * share */
+    struct bt_spread total; /* g/m2, the season's */
+    double in_time_share;   /* by_date at the tightest date: in time = total * share */
 };
 
 /* The five words of the first screen, by the chance of a shortfall that can be seen. */
 enum bt_word { BT_SHORT, BT_PROBABLY_SHORT, BT_ENOUGH, BT_MORE_THAN_ENOUGH, BT_CANT_SAY };
 
-/* How much of the doubt about an account's balance one leaf carries: first-order share of the variance
- * of the tightest balance, by given-data binning of the sample at hand (handbook: no extra runs),
- * and the mean balance in the lowest and highest twentieth of the leaf against the overall mean. */
+/* How much of the doubt about an account's balance one leaf carries: first-order share of
+ * the variance of the tightest balance, by given-data binning of the sample at hand
+ * (handbook: no extra runs), and the mean balance in the lowest and highest twentieth of
+ * the leaf against the overall mean. */
 struct bt_driver {
     struct bt_node leaf;
     double share_of_variance;
@@ -34,30 +35,34 @@ struct bt_account_finding {
     const struct bt_account *account;
     size_t n_lines;
     struct bt_line_finding *line;
-    struct bt_spread required, supply, balance, tightest, shortfall, surplus, left; /* g/m2 */
-    int tightest_date;            /* the date most often the lowest */
-    double tightest_date_chance;  /* how often it is */
-    double chance_of_shortfall;   /* tightest < 0 */
+    struct bt_spread required, supply, balance, tightest, shortfall, surplus,
+        left;                           /* g/m2 */
+    int tightest_date;                  /* the date most often the lowest */
+    double tightest_date_chance;        /* how often it is */
+    double chance_of_shortfall;         /* tightest < 0 */
     double chance_of_visible_shortfall; /* shortfall > a tenth of what is required */
-    double chance_error;          /* standard error of the latter */
+    double chance_error;                /* standard error of the latter */
     double chance_left_over_limit;
-    double *have, *need;          /* means at the account's dates, g/m2 */
+    double *have, *need; /* means at the account's dates, g/m2 */
     size_t n_drivers;
-    struct bt_driver *driver;     /* largest share first */
+    struct bt_driver *driver; /* largest share first */
     enum bt_word word;
 };
 
 struct bt_finding {
     const struct bt_budget *budget;
     struct bt_account_finding account[BT_NUTRIENTS]; /* as many as the budget has */
-    /* Spreads of what `budget->planting` names, in that order; NULL fields where it is no legume. */
+    /* Spreads of what `budget->planting` names, in that order; NULL fields where it is no
+     * legume. */
     struct bt_planting_spread *planting;
 };
 
 struct bt_planting_spread {
     struct bt_spread uptake, required;
-    struct bt_spread plant_n, ndfa, fixed, harvested, transfer, residue, draw; /* legumes only */
-    double transfer_of_companions; /* mean share of the companions' requirement that T meets */
+    struct bt_spread plant_n, ndfa, fixed, harvested, transfer, residue,
+        draw; /* legumes only */
+    double
+        transfer_of_companions; /* mean share of the companions' requirement that T meets */
 };
 
 /* The garden's totals [g], formed draw by draw in bed order. */

@@ -1,5 +1,6 @@
-/* The handbook: ranges with their source, read from tables/ (embedded at build time) and overridden
- * row by row by `--tables DIR` and the garden's own tables/. docs/handbook.md describes the rows. */
+/* The handbook: ranges with their source, read from tables/ (embedded at build time) and
+ * overridden row by row by `--tables DIR` and the garden's own tables/. docs/handbook.md
+ * describes the rows. */
 #ifndef BT_INPUT_HANDBOOK_H
 #define BT_INPUT_HANDBOOK_H
 
@@ -16,24 +17,25 @@
 enum bt_seen { BT_READ, BT_MEMORY, BT_PRACTICE, BT_DERIVED, BT_JUDGEMENT };
 enum bt_scope { BT_SCOPE_GARDEN, BT_SCOPE_BED };
 
-/* One row of a table. Rows whose quantity is a word (form, kind, feeder, roots, follows) carry the
- * word in `word` and no range. */
+/* One row of a table. Rows whose quantity is a word (form, kind, feeder, roots, follows)
+ * carry the word in `word` and no range. */
 struct bt_row {
-    const char *table;    /* "crops" */
-    const char *key;      /* "sweet corn" */
-    const char *quantity; /* "n_uptake" */
+    const char *table;     /* "crops" */
+    const char *key;       /* "sweet corn" */
+    const char *quantity;  /* "n_uptake" */
     struct bt_range range; /* inside units */
     struct bt_unit unit;   /* as in the table */
-    const char *basis;    /* availability rows: of_total, of_organic, mineral, in_crop; else "" */
-    const char *word;     /* word rows; else NULL */
+    const char
+        *basis; /* availability rows: of_total, of_organic, mineral, in_crop; else "" */
+    const char *word; /* word rows; else NULL */
     enum bt_scope scope;
-    const char *parent;   /* "key/quantity" of the leaf it follows, or NULL */
+    const char *parent; /* "key/quantity" of the leaf it follows, or NULL */
     double rank_correlation;
-    const char *source;   /* id in sources.csv */
+    const char *source; /* id in sources.csv */
     enum bt_seen seen;
     const char *notes;
     struct bt_pos at;
-    bool local;           /* from --tables or the garden's tables/ */
+    bool local; /* from --tables or the garden's tables/ */
 };
 
 struct bt_source {
@@ -54,32 +56,36 @@ struct bt_caution {
 
 struct bt_handbook;
 
-/* Loads the embedded tables, then `tables_dir` (NULL for none), then `garden_tables_dir` (NULL for
- * none, or a folder that need not exist). NULL, with messages, when anything is wrong. */
+/* Loads the embedded tables, then `tables_dir` (NULL for none), then `garden_tables_dir`
+ * (NULL for none, or a folder that need not exist). NULL, with messages, when anything is
+ * wrong. */
 struct bt_handbook *bt_handbook_load(struct bt_arena *a, struct bt_diag *d,
                                      const struct bt_units *units, const char *tables_dir,
                                      const char *garden_tables_dir);
 
 /* The row, or NULL. `key` may be any spelling in aliases.csv. */
-const struct bt_row *bt_handbook_row(const struct bt_handbook *h, const char *table, const char *key,
-                                     const char *quantity);
-/* The same, following the key's `follows` row to its stand-in when it has no row of its own. */
-const struct bt_row *bt_handbook_follow(const struct bt_handbook *h, const char *table, const char *key,
-                                        const char *quantity);
+const struct bt_row *bt_handbook_row(const struct bt_handbook *h, const char *table,
+                                     const char *key, const char *quantity);
+/* The same, following the key's `follows` row to its stand-in when it has no row of its
+ * own. */
+const struct bt_row *bt_handbook_follow(const struct bt_handbook *h, const char *table,
+                                        const char *key, const char *quantity);
 /* The word of a word row (`form` of `sweet corn`), or NULL; follows stand-ins. */
-const char *bt_handbook_word(const struct bt_handbook *h, const char *table, const char *key,
-                             const char *quantity);
+const char *bt_handbook_word(const struct bt_handbook *h, const char *table,
+                             const char *key, const char *quantity);
 /* The table's own spelling of what somebody wrote (case, plural, aliases), or NULL. */
-const char *bt_handbook_key(const struct bt_handbook *h, const char *table, const char *written);
+const char *bt_handbook_key(const struct bt_handbook *h, const char *table,
+                            const char *written);
 /* All keys of a table, in table order. */
-size_t bt_handbook_keys(const struct bt_handbook *h, const char *table, const char *const **out_keys);
+size_t bt_handbook_keys(const struct bt_handbook *h, const char *table,
+                        const char *const **out_keys);
 
 size_t bt_handbook_tables(const struct bt_handbook *h, const struct bt_table **out);
 const struct bt_source *bt_handbook_source(const struct bt_handbook *h, const char *id);
 size_t bt_handbook_cautions(const struct bt_handbook *h, const struct bt_caution **out);
 
-/* The embedded text of a table ("units", "crops" ...), NULL when there is none. Defined by the
- * generated build/embedded.c. */
+/* The embedded text of a table ("units", "crops" ...), NULL when there is none. Defined by
+ * the generated build/embedded.c. */
 const char *bt_embedded_table(const char *name, size_t *out_n);
 
 const char *bt_seen_word(enum bt_seen seen); /* "read" ... */

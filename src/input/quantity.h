@@ -1,5 +1,5 @@
-/* One cell of a garden file or table read as a quantity, a date, a count or a list. The only place
- * where text becomes a number. */
+/* One cell of a garden file or table read as a quantity, a date, a count or a list. The
+ * only place where text becomes a number. */
 #ifndef BT_INPUT_QUANTITY_H
 #define BT_INPUT_QUANTITY_H
 
@@ -27,23 +27,26 @@ struct bt_quantity {
     enum bt_presence presence;
     enum bt_bound bound;
     struct bt_range range; /* inside units: g, m, d */
-    struct bt_unit unit;   /* as typed; dim BT_FRACTION and text "" for a bare number or a share */
-    const char *word;      /* a word where words are allowed: `poor`, `VH`, `1 bag` has none; else NULL */
-    struct bt_cell cell;   /* where it stands and as written */
+    struct bt_unit
+        unit; /* as typed; dim BT_FRACTION and text "" for a bare number or a share */
+    const char *word;    /* a word where words are allowed: `poor`, `VH`, `1 bag` has none;
+                            else NULL */
+    struct bt_cell cell; /* where it stands and as written */
 };
 
 /* What a column accepts. */
 struct bt_accept {
-    const char *column;         /* for messages */
+    const char *column; /* for messages */
     size_t n_dims;
-    struct bt_dim dims[6];      /* dimensions that a unit may have; none: a bare number is a count */
-    const char *header_unit;    /* the unit in the header, `length (ft)`, or NULL */
-    bool bare_percent;          /* a bare number counts as percent (columns typed in %) */
-    bool bare_number;           /* a bare number is right (counts, pH) */
-    double lowest, highest;     /* inside units; -+HUGE_VAL for none */
-    size_t n_words;             /* words allowed instead of a number */
+    struct bt_dim
+        dims[6]; /* dimensions that a unit may have; none: a bare number is a count */
+    const char *header_unit; /* the unit in the header, `length (ft)`, or NULL */
+    bool bare_percent;       /* a bare number counts as percent (columns typed in %) */
+    bool bare_number;        /* a bare number is right (counts, pH) */
+    double lowest, highest;  /* inside units; -+HUGE_VAL for none */
+    size_t n_words;          /* words allowed instead of a number */
     const char *const *words;
-    size_t n_measures;          /* measures allowed as units */
+    size_t n_measures; /* measures allowed as units */
     const char *const *measures;
 };
 
@@ -52,18 +55,20 @@ struct bt_reader {
     struct bt_diag *diag;
     const struct bt_units *units;
     bool month_first; /* 5/6/2025 is 6 May */
-    /* Set by the first ambiguous date of a file; a later date that contradicts is an error. */
+    /* Set by the first ambiguous date of a file; a later date that contradicts is an error.
+     */
     int saw_month_first, saw_day_first;
 };
 
-/* Numbers `1 1/2`, `.09`, ranges `2..4 lb`, `2..3..4`, `2 to 4`, `2-4`, bounds `>100`, `<1`, `ND`,
- * feet and inches `4'6"`. A bare number where a unit is needed is an error naming the units. A
- * cell that a spreadsheet turned into a date is recognised and said so. False: an error was added;
- * out is then BT_BLANK. A blank cell is true and BT_BLANK. */
-bool bt_read_quantity(struct bt_reader *r, const struct bt_cell *cell, const struct bt_accept *accept,
-                      struct bt_quantity *out);
+/* Numbers `1 1/2`, `.09`, ranges `2..4 lb`, `2..3..4`, `2 to 4`, `2-4`, bounds `>100`,
+ * `<1`, `ND`, feet and inches `4'6"`. A bare number where a unit is needed is an error
+ * naming the units. A cell that a spreadsheet turned into a date is recognised and said so.
+ * False: an error was added; out is then BT_BLANK. A blank cell is true and BT_BLANK. */
+bool bt_read_quantity(struct bt_reader *r, const struct bt_cell *cell,
+                      const struct bt_accept *accept, struct bt_quantity *out);
 
-/* `40`, `8 mounds x 5`, `2 rows x 12`: out_groups 8 (1 when not said), out_each 5, group word or NULL. */
+/* `40`, `8 mounds x 5`, `2 rows x 12`: out_groups 8 (1 when not said), out_each 5, group
+ * word or NULL. */
 struct bt_count {
     enum bt_presence presence;
     double groups, each;
@@ -83,12 +88,13 @@ struct bt_rows {
 bool bt_read_rows(struct bt_reader *r, const struct bt_cell *cell, const char *column,
                   struct bt_rows *out);
 
-/* ISO `2026-06-12`, `6/12/2026` by r->month_first, `2021`, `spring 2022`, `May 2024`, `12 June 2026`. */
+/* ISO `2026-06-12`, `6/12/2026` by r->month_first, `2021`, `spring 2022`, `May 2024`, `12
+ * June 2026`. */
 bool bt_read_date(struct bt_reader *r, const struct bt_cell *cell, const char *column,
                   struct bt_date *out);
 /* `2019..2024`: each year. Also any single date. */
-bool bt_read_dates(struct bt_reader *r, const struct bt_cell *cell, const char *column, size_t *out_n,
-                   struct bt_date **out);
+bool bt_read_dates(struct bt_reader *r, const struct bt_cell *cell, const char *column,
+                   size_t *out_n, struct bt_date **out);
 
 /* A layer `0-6 in`, `6 in`, `0..30 cm`: top and bottom in m. */
 struct bt_layer {
@@ -99,8 +105,9 @@ struct bt_layer {
 bool bt_read_layer(struct bt_reader *r, const struct bt_cell *cell, const char *column,
                    struct bt_layer *out);
 
-/* One of the given words, by its place; an unknown one is an error that lists them. -1 blank. */
-bool bt_read_word(struct bt_reader *r, const struct bt_cell *cell, const char *column, size_t n,
-                  const char *const *words, int *out);
+/* One of the given words, by its place; an unknown one is an error that lists them. -1
+ * blank. */
+bool bt_read_word(struct bt_reader *r, const struct bt_cell *cell, const char *column,
+                  size_t n, const char *const *words, int *out);
 
 #endif

@@ -1,5 +1,5 @@
-/* The budget of one bed: its worksheet and, for each nutrient, the lines that add up. Built by
- * src/model/season.c, drawn by src/chance, shown by src/report. */
+/* The budget of one bed: its worksheet and, for each nutrient, the lines that add up. Built
+ * by src/model/season.c, drawn by src/chance, shown by src/report. */
 #ifndef BT_MODEL_BUDGET_H
 #define BT_MODEL_BUDGET_H
 
@@ -12,16 +12,16 @@
 enum bt_nutrient { BT_N, BT_P2O5, BT_K2O, BT_NUTRIENTS };
 enum bt_side { BT_SUPPLY, BT_DEMAND };
 
-/* One line of an account: a season's total [g/m2] and the share of it that is there (or needed) by
- * each date of the account. Tie-up is a supply line below zero. */
+/* One line of an account: a season's total [g/m2] and the share of it that is there (or
+ * needed) by each date of the account. Tie-up is a supply line below zero. */
 struct bt_line {
-    const char *id;       /* "need/A1/sweet corn", "supply/A1/soil organic matter" */
-    const char *label;    /* "need of sweet corn" */
+    const char *id;    /* "need/A1/sweet corn", "supply/A1/soil organic matter" */
+    const char *label; /* "need of sweet corn" */
     enum bt_side side;
     struct bt_node node;
-    const double *by_date; /* n_dates shares, 0 .. 1, rising */
-    bool planned;          /* rests on an addition that is only planned */
-    bool advised;          /* ... or on one from a plan file */
+    const double *by_date;              /* n_dates shares, 0 .. 1, rising */
+    bool planned;                       /* rests on an addition that is only planned */
+    bool advised;                       /* ... or on one from a plan file */
     const struct bt_planting *planting; /* demand lines: whose; else NULL */
 };
 
@@ -30,9 +30,9 @@ struct bt_line {
  *   tightest = min over dates of have - need; balance = at the last date */
 struct bt_account {
     enum bt_nutrient nutrient;
-    bool known;             /* false: no need can be stated (P2O5, K2O without a test) */
+    bool known; /* false: no need can be stated (P2O5, K2O without a test) */
     size_t n_dates;
-    const int *date;        /* days, rising; the first is the start of the account */
+    const int *date; /* days, rising; the first is the start of the account */
     size_t n_lines;
     const struct bt_line *line;
     struct bt_node required, supply, balance; /* sums over the lines */
@@ -43,12 +43,13 @@ struct bt_account {
 /* Facts about a planting that readers ask for beside the lines. */
 struct bt_planting_facts {
     const struct bt_planting *planting;
-    double density;          /* d: share of a full sole stand */
-    double stand_area_m2;    /* "counts as N sq ft of a full stand" */
+    double density;       /* d: share of a full sole stand */
+    double stand_area_m2; /* "counts as N sq ft of a full stand" */
     struct bt_node relative_yield, uptake, recovery, required;
     bool is_legume;
-    struct bt_node plant_n, ndfa, fixed, harvested, transfer, residue; /* legumes; g/m2 and share */
-    struct bt_node draw;     /* legumes: what the neighbours feel, g/m2 */
+    struct bt_node plant_n, ndfa, fixed, harvested, transfer,
+        residue;         /* legumes; g/m2 and share */
+    struct bt_node draw; /* legumes: what the neighbours feel, g/m2 */
 };
 
 struct bt_budget {
@@ -62,12 +63,12 @@ struct bt_budget {
     size_t n_understood;
     const char *const *understood; /* sentences */
     size_t n_assumed;
-    const char *const *assumed;    /* sentences, from the leaves that stand in for blanks */
+    const char *const *assumed; /* sentences, from the leaves that stand in for blanks */
     size_t n_cautions;
     const struct bt_caution *const *caution;
     size_t n_checks;
-    const char *const *check;      /* plausibility: guide rate beside the gap, and the like */
-    const char *nitrate_note;      /* "reset by the test of 12 June", or NULL */
+    const char *const *check; /* plausibility: guide rate beside the gap, and the like */
+    const char *nitrate_note; /* "reset by the test of 12 June", or NULL */
 };
 
 #endif

@@ -2,14 +2,16 @@
 
 #include <assert.h>
 
-struct bt_node bt_uptake(struct bt_sheet *s, struct bt_node yield_g_m2, struct bt_node uptake_frac)
+struct bt_node bt_uptake(struct bt_sheet *s, struct bt_node yield_g_m2,
+                         struct bt_node uptake_frac)
 {
     return bt_mul(s, yield_g_m2, uptake_frac);
 }
 
 static const double LOWEST_RECOVERY_FRAC = 0.05, HIGHEST_RECOVERY_FRAC = 0.95;
 
-struct bt_node bt_recovery(struct bt_sheet *s, struct bt_node shift, const struct bt_row *recovery)
+struct bt_node bt_recovery(struct bt_sheet *s, struct bt_node shift,
+                           const struct bt_row *recovery)
 {
     const struct bt_range *r = &recovery->range;
     assert(r->low < r->likely && r->likely < r->high);
@@ -19,22 +21,22 @@ struct bt_node bt_recovery(struct bt_sheet *s, struct bt_node shift, const struc
     return bt_curve(s, shift, 3, x, y, BT_FRACTION, recovery);
 }
 
-struct bt_node bt_need(struct bt_sheet *s, struct bt_node uptake_g_m2, struct bt_node passed_on_g_m2,
-                       struct bt_node recovery_frac)
+struct bt_node bt_need(struct bt_sheet *s, struct bt_node uptake_g_m2,
+                       struct bt_node passed_on_g_m2, struct bt_node recovery_frac)
 {
     return bt_div(s, bt_sub(s, uptake_g_m2, passed_on_g_m2), recovery_frac);
 }
 
-struct bt_node bt_perennial_need(struct bt_sheet *s, struct bt_node uptake_g_m2,
-                                 struct bt_node removed_g_m2, struct bt_node recycled_frac,
+struct bt_node bt_perennial_need(struct bt_sheet *s, const struct bt_perennial *p,
                                  struct bt_node recovery_frac, struct bt_node lean_frac)
 {
-    const struct bt_node tops =
-        bt_named(s, NULL, "uptake that stays in the plant or returns to it",
-                 bt_max(s, bt_sub(s, uptake_g_m2, removed_g_m2),
-                        bt_constant(s, 0, BT_MASS_PER_AREA)));
-    const struct bt_node saved = bt_named(
-        s, NULL, "recycled in the plant",
-        bt_mul(s, bt_mul(s, tops, recycled_frac), bt_rest(s, lean_frac)));
-    return bt_div(s, bt_sub(s, uptake_g_m2, saved), recovery_frac);
+    struct bt_arena *a = bt_sheet_arena(s);
+    const struct bt_node zero = bt_constant(s, 0, BT_MASS_PER_AREA);
+    const struct bt_node tops = bt_named(
+        s, NULL, bt_arena_format(a, "uptake of %s that is not harvested", p->subject),
+        bt_max(s, bt_sub(s, p->uptake_g_m2, p->removed_g_m2), zero));
+    const struct bt_node saved =
+        bt_named(s, NULL, bt_arena_format(a, "nitrogen recycled in %s", p->subject),
+                 bt_mul(s, bt_mul(s, tops, p->recycled_frac), bt_rest(s, lean_frac)));
+    return bt_div(s, bt_sub(s, p->uptake_g_m2, saved), recovery_frac);
 }

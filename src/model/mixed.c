@@ -27,7 +27,8 @@ static double sum_at(size_t n, const struct bt_stand *stand, double level)
     return sum;
 }
 
-/* Levels at which somebody reaches the ceiling, rising, equal ones once. Returns how many. */
+/* Levels at which somebody reaches the ceiling, rising, equal ones once. Returns how many.
+ */
 static size_t levels(size_t n, const struct bt_stand *stand, double *level)
 {
     size_t m = 0;

@@ -18,8 +18,8 @@ struct bt_node bt_residue_available(struct bt_sheet *s, const char *subject,
     return bt_mul(s, dry, pan_frac);
 }
 
-struct bt_node bt_on_surface(struct bt_sheet *s, struct bt_node net_g_m2, struct bt_node given_share,
-                             struct bt_node taken_share)
+struct bt_node bt_on_surface(struct bt_sheet *s, struct bt_node net_g_m2,
+                             struct bt_node given_share, struct bt_node taken_share)
 {
     const struct bt_node zero = bt_constant(s, 0, BT_MASS_PER_AREA);
     const struct bt_node given = bt_mul(s, bt_max(s, net_g_m2, zero), given_share);
@@ -27,16 +27,18 @@ struct bt_node bt_on_surface(struct bt_sheet *s, struct bt_node net_g_m2, struct
     return bt_add(s, given, taken);
 }
 
-struct bt_node bt_tie_up_held(struct bt_sheet *s, struct bt_node net_g_m2, struct bt_node pool_g_m2)
+struct bt_node bt_tie_up_held(struct bt_sheet *s, struct bt_node net_g_m2,
+                              struct bt_node pool_g_m2)
 {
     const struct bt_node zero = bt_constant(s, 0, BT_MASS_PER_AREA);
-    const struct bt_node there =
-        bt_named(s, NULL, "mineral nitrogen there is to tie up", bt_max(s, pool_g_m2, zero));
+    const struct bt_node there = bt_named(s, NULL, "mineral nitrogen there is to tie up",
+                                          bt_max(s, pool_g_m2, zero));
     return bt_max(s, net_g_m2, bt_sub(s, zero, there));
 }
 
-struct bt_node bt_slow_release(struct bt_sheet *s, struct bt_node n_g_m2, struct bt_node share,
-                               unsigned age_seasons, struct bt_node already_frac)
+struct bt_node bt_slow_release(struct bt_sheet *s, struct bt_node n_g_m2,
+                               struct bt_node share, unsigned age_seasons,
+                               struct bt_node already_frac)
 {
     double halved = 1;
     for (unsigned k = 1; k < age_seasons; k++)

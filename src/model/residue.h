@@ -1,4 +1,5 @@
-/* Nitrogen from plant residues and mulches, and what raw ones tie up. docs/model.md, "Residues". */
+/* Nitrogen from plant residues and mulches, and what raw ones tie up. docs/model.md,
+ * "Residues". */
 #ifndef BT_MODEL_RESIDUE_H
 #define BT_MODEL_RESIDUE_H
 
@@ -6,8 +7,8 @@
 
 /* The line of plant-available nitrogen against nitrogen content. */
 struct bt_pan_line {
-    double slope;           /* available N per dry matter for each unit of N above the break-even */
-    double break_even_frac; /* N content at which nothing is given or taken */
+    double slope; /* available N per dry matter for each unit of N above the break-even */
+    double break_even_frac;      /* N content at which nothing is given or taken */
     double floor_frac, cap_frac; /* least and most, per dry matter */
     const struct bt_row *row;
 };
@@ -17,21 +18,25 @@ struct bt_pan_line {
 struct bt_node bt_pan_per_dry_matter(struct bt_sheet *s, struct bt_node n_frac,
                                      const struct bt_pan_line *line);
 
-/* Available nitrogen of a residue [g/m2] = its N / its N content . available per dry matter. */
+/* Available nitrogen of a residue [g/m2] = its N / its N content . available per dry
+ * matter. */
 struct bt_node bt_residue_available(struct bt_sheet *s, const char *subject,
                                     struct bt_node residue_n_g_m2, struct bt_node n_frac,
                                     struct bt_node pan_frac);
 
 /* On the surface: what is given times `given_share`, what is taken times `taken_share`. */
-struct bt_node bt_on_surface(struct bt_sheet *s, struct bt_node net_g_m2, struct bt_node given_share,
-                             struct bt_node taken_share);
+struct bt_node bt_on_surface(struct bt_sheet *s, struct bt_node net_g_m2,
+                             struct bt_node given_share, struct bt_node taken_share);
 
 /* Microbes cannot take more mineral nitrogen than there is: max(net, -max(pool, 0)). */
-struct bt_node bt_tie_up_held(struct bt_sheet *s, struct bt_node net_g_m2, struct bt_node pool_g_m2);
+struct bt_node bt_tie_up_held(struct bt_sheet *s, struct bt_node net_g_m2,
+                              struct bt_node pool_g_m2);
 
-/* Slow release of an older residue in a season: N . share, halved for each season after the first,
- * less what the organic-matter line pays already: N . max(0, share / 2^(age-1) - already). */
-struct bt_node bt_slow_release(struct bt_sheet *s, struct bt_node n_g_m2, struct bt_node share,
-                               unsigned age_seasons, struct bt_node already_frac);
+/* Slow release of an older residue in a season: N . share, halved for each season after the
+ * first, less what the organic-matter line pays already: N . max(0, share / 2^(age-1) -
+ * already). */
+struct bt_node bt_slow_release(struct bt_sheet *s, struct bt_node n_g_m2,
+                               struct bt_node share, unsigned age_seasons,
+                               struct bt_node already_frac);
 
 #endif

@@ -1,20 +1,23 @@
-/* Private to the season_*.c files: what they share while the worksheet of one bed is built. */
+/* Private to the season_*.c files: what they share while the worksheet of one bed is built.
+ */
 #ifndef BT_MODEL_SEASON_BIND_H
 #define BT_MODEL_SEASON_BIND_H
 
 #include "model/budget.h"
 #include "model/legume.h"
 #include "model/mixed.h"
+#include "model/residue.h"
 #include "model/time.h"
 
-/* When a pool of nitrogen becomes available, as shares of the pool that add up to at most 1. */
+/* When a pool of nitrogen becomes available, as shares of the pool that add up to at
+ * most 1. */
 struct bt_release {
-    int from;           /* day of placement */
-    double at_once;     /* share there on that day */
-    double by_rate;     /* share released first-order at `rate_per_d` from then on */
+    int from;       /* day of placement */
+    double at_once; /* share there on that day */
+    double by_rate; /* share released first-order at `rate_per_d` from then on */
     double rate_per_d;
-    double by_warmth;   /* share released as the soil is warm, all of it in one full season */
-    double evenly;      /* share that comes day by day from `from` to `until` */
+    double by_warmth; /* share released as the soil is warm, all of it in one full season */
+    double evenly;    /* share that comes day by day from `from` to `until` */
     int until;
 };
 
@@ -25,19 +28,20 @@ struct bt_plot {
     const char *id;      /* "A1/pole bean" */
     bool perennial, overwinters, is_cover;
     int in_ground, ended, full_end; /* full_end: when its uptake would be done */
-    double early_share;  /* of the uptake when pulled early; 1 else */
+    double early_share;             /* of the uptake when pulled early; 1 else */
     double midpoint, steepness;
-    double count;        /* plants; 0 when a share was typed */
+    double count; /* plants; 0 when a share was typed */
     double density, weight, ceiling;
     bool in_account;     /* takes up something between the account's ends */
     double taken_before; /* share of its uptake before the account starts */
     double taken_by_end; /* ... and by its end */
     struct bt_node relative_yield, yield, uptake, removed, recovery;
-    struct bt_node residue_n;   /* g/m2 that stays after harvest, shoots */
+    struct bt_node residue_n; /* g/m2 that stays after harvest, shoots */
     bool has_nodes;
-    struct bt_node open_need;   /* need without anything passed on */
-    struct bt_node passed_on;   /* from legumes; a constant 0 when nothing */
-    struct bt_node need, taken; /* need line's node; N taken from the soil, in the account */
+    struct bt_node open_need; /* need without anything passed on */
+    struct bt_node passed_on; /* from legumes; a constant 0 when nothing */
+    struct bt_node need,
+        taken; /* need line's node; N taken from the soil, in the account */
     struct bt_legume_ledger ledger;
     struct bt_node share_fixed, draw;
     double *by_date;
@@ -63,18 +67,20 @@ struct bt_binding {
     bool failed;
 
     struct bt_clock clock;
-    double full_season; /* 25 C days from 1 May to 30 September, which the field rules speak of */
+    double full_season; /* 25 C days from 1 May to 30 September, which the field rules speak
+                           of */
     int start, end;     /* of the account */
-    const struct bt_soil_test *reset;   /* the nitrate test that starts the account, or NULL */
+    const struct bt_soil_test
+        *reset; /* the nitrate test that starts the account, or NULL */
     const struct bt_soil_test *om_test; /* newest with organic matter, or NULL */
     size_t n_dates;
     int *date;
 
     size_t n_plots;
     struct bt_plot *plot;
-    struct bt_node shift;         /* rain and watering of the season */
+    struct bt_node shift; /* rain and watering of the season */
     struct bt_node bulk_density, density_ratio;
-    struct bt_node om_already;    /* share of old total N that the organic-matter line pays */
+    struct bt_node om_already; /* share of old total N that the organic-matter line pays */
     struct bt_node start_nitrate; /* reading or default, g/m2 */
     struct bt_node compost_om;    /* of this season, spread before the sample; g/m2 */
     bool has_om_line;
@@ -100,15 +106,17 @@ double bt_bind_likely(struct bt_binding *b, const char *table, const char *key,
                       const char *quantity); /* likely value of the row, NaN when missing */
 /* A leaf from a handbook row, labelled "<what> of <subject>" (subject NULL: just what). */
 struct bt_node bt_bind_handbook(struct bt_binding *b, const char *table, const char *key,
-                                const char *quantity, const char *what, const char *subject);
-struct bt_node bt_bind_leaf_of(struct bt_binding *b, const struct bt_row *row, const char *what,
-                               const char *subject, bool assumed);
+                                const char *quantity, const char *what,
+                                const char *subject);
+struct bt_node bt_bind_leaf_of(struct bt_binding *b, const struct bt_row *row,
+                               const char *what, const char *subject, bool assumed);
 /* A leaf from the user's own cell. `id` "plantings/A1/sweet corn/weighed". */
-struct bt_node bt_bind_stated(struct bt_binding *b, const struct bt_quantity *q, const char *id,
-                              const char *label);
+struct bt_node bt_bind_stated(struct bt_binding *b, const struct bt_quantity *q,
+                              const char *id, const char *label);
 bool bt_given(const struct bt_quantity *q); /* a number is there */
 /* true when the quantity is a share (0..1) rather than a plain number */
-void bt_bind_limits(const char *quantity, struct bt_dim dim, double *out_low, double *out_high);
+void bt_bind_limits(const char *quantity, struct bt_dim dim, double *out_low,
+                    double *out_high);
 
 const char *bt_bind_text(struct bt_binding *b, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
@@ -116,22 +124,27 @@ void bt_bind_understood(struct bt_binding *b, const char *sentence);
 void bt_bind_assumed(struct bt_binding *b, const char *sentence);
 void bt_bind_caution(struct bt_binding *b, const char *when_word);
 
+struct bt_pan_line bt_bind_pan_line(struct bt_binding *b); /* season_residues.c */
+
 /* ---- time (season_time.c) ---- */
 bool bt_bind_time(struct bt_binding *b);
-int bt_season_of(const struct bt_garden *g, int day); /* year of the season a day belongs to */
+int bt_season_of(const struct bt_garden *g,
+                 int day); /* year of the season a day belongs to */
 /* Share of the pool released by the morning after `day`. */
 double bt_released(const struct bt_binding *b, const struct bt_release *r, int day);
-size_t bt_date_index(const struct bt_binding *b, int day); /* of the last date not after the day */
+size_t bt_date_index(const struct bt_binding *b,
+                     int day); /* of the last date not after the day */
 
 /* ---- lines (season_lines.c) ---- */
-/* Adds the supply lines of a pool: what comes in the account, and what came before its start and is
- * still there (times `kept` if not NULL, e.g. what survives a winter). Nothing before a reset. */
+/* Adds the supply lines of a pool: what comes in the account, and what came before its
+ * start and is still there (times `kept` if not NULL, e.g. what survives a winter). Nothing
+ * before a reset. */
 struct bt_pool {
-    const char *id, *label;  /* "soil organic matter", "nitrogen from straw" */
-    struct bt_node node;     /* g/m2, the whole pool */
+    const char *id, *label; /* "soil organic matter", "nitrogen from straw" */
+    struct bt_node node;    /* g/m2, the whole pool */
     struct bt_release release;
     const struct bt_node *kept;
-    bool keep_before_reset;  /* too young for the nitrate test to have seen */
+    bool keep_before_reset; /* too young for the nitrate test to have seen */
     enum bt_status status;
     bool is_advice;
 };
@@ -139,24 +152,27 @@ void bt_bind_supply(struct bt_binding *b, const struct bt_pool *pool);
 /* The same for a pool that may be negative: kept until the pools are known. */
 void bt_bind_tie_up(struct bt_binding *b, const struct bt_pool *pool);
 void bt_bind_settle_tie_ups(struct bt_binding *b);
-/* Mineral nitrogen in the soil on a date without tie-up: supply lines less the needs (nothing passed
- * on) of what was sown before `sown_before`. */
+/* Mineral nitrogen in the soil on a date without tie-up: supply lines less the needs
+ * (nothing passed on) of what was sown before `sown_before`. */
 struct bt_node bt_bind_pool_at(struct bt_binding *b, int day, int sown_before);
 
 /* ---- parts, in the order of season.c ---- */
-void bt_bind_plots(struct bt_binding *b);      /* season_ground.c: density, company, yield, uptake */
+void bt_bind_plots(
+    struct bt_binding *b); /* season_ground.c: density, company, yield, uptake */
 void bt_bind_additions_before_sample(struct bt_binding *b); /* season_additions.c */
-void bt_bind_soil(struct bt_binding *b);       /* season_soil.c */
-void bt_bind_additions(struct bt_binding *b);  /* season_additions.c */
-void bt_bind_residues(struct bt_binding *b);   /* season_residues.c */
-void bt_bind_needs(struct bt_binding *b);      /* season_needs.c: legumes, passing on, needs */
-double bt_plot_share(const struct bt_binding *b, const struct bt_plot *p, int day); /* F by a day */
+void bt_bind_soil(struct bt_binding *b);                    /* season_soil.c */
+void bt_bind_additions(struct bt_binding *b);               /* season_additions.c */
+void bt_bind_residues(struct bt_binding *b);                /* season_residues.c */
+void bt_bind_needs(struct bt_binding *b); /* season_needs.c: legumes, passing on, needs */
+double bt_plot_share(const struct bt_binding *b, const struct bt_plot *p,
+                     int day); /* F by a day */
 bool bt_plot_stands(const struct bt_plot *p, int day);
 bool bt_plots_meet(const struct bt_plot *a, const struct bt_plot *b);
 /* N taken out of this bed as plant material ("yarrow, from A6"), g/m2, for one planting. */
 bool bt_bind_taken_out(struct bt_binding *b, const struct bt_plot *p, struct bt_node *out);
-/* Nitrogen of an application as it comes, g/m2 of this bed (or of `per_area_m2`, for what leaves). */
-bool bt_bind_application_n(struct bt_binding *b, const struct bt_application *x, double area_m2,
-                           struct bt_node *out_dry, struct bt_node *out_n);
+/* Nitrogen of an application as it comes, g/m2 of this bed (or of `per_area_m2`, for what
+ * leaves). */
+bool bt_bind_application_n(struct bt_binding *b, const struct bt_application *x,
+                           double area_m2, struct bt_node *out_dry, struct bt_node *out_n);
 
 #endif

@@ -1,5 +1,5 @@
-/* From a handbook row or a cell to a leaf of the worksheet. The names of leaves are made here: the
- * same name is the same draws in every bed. */
+/* From a handbook row or a cell to a leaf of the worksheet. The names of leaves are made
+ * here: the same name is the same draws in every bed. */
 #include <math.h>
 #include <stdarg.h>
 #include <string.h>
@@ -16,7 +16,8 @@ const char *bt_bind_text(struct bt_binding *b, const char *format, ...)
     return text;
 }
 
-static void keep(struct bt_binding *b, const char *text, size_t *n, size_t *cap, const char ***list)
+static void keep(struct bt_binding *b, const char *text, size_t *n, size_t *cap,
+                 const char ***list)
 {
     for (size_t i = 0; i < *n; i++)
         if (strcmp((*list)[i], text) == 0)
@@ -51,13 +52,14 @@ const struct bt_row *bt_bind_row(struct bt_binding *b, const char *table, const 
     const struct bt_row *row = bt_handbook_follow(b->book, table, key, quantity);
     if (row)
         return row;
-    bt_diag_add(b->diag,
-                (struct bt_message){
-                    .weight = BT_ERROR,
-                    .at = b->bed->at,
-                    .field = bt_bind_text(b, "tables/%s.csv", table),
-                    .expected = bt_bind_text(b, "a row %s for \"%s\"", quantity, key),
-                    .hint = "add the row to tables/ in the garden folder, with its source"});
+    bt_diag_add(
+        b->diag,
+        (struct bt_message){
+            .weight = BT_ERROR,
+            .at = b->bed->at,
+            .field = bt_bind_text(b, "tables/%s.csv", table),
+            .expected = bt_bind_text(b, "a row %s for \"%s\"", quantity, key),
+            .hint = "add the row to tables/ in the garden folder, with its source"});
     b->failed = true;
     return NULL;
 }
@@ -70,10 +72,11 @@ double bt_bind_likely(struct bt_binding *b, const char *table, const char *key,
 }
 
 /* Shares lie in 0..1; what a material gives may be below zero; all else is not negative. */
-void bt_bind_limits(const char *quantity, struct bt_dim dim, double *out_low, double *out_high)
+void bt_bind_limits(const char *quantity, struct bt_dim dim, double *out_low,
+                    double *out_high)
 {
-    static const char *const numbers[] = {"company_factor", "below_ground_factor", "mixing_gain",
-                                          "om_factor", "c_n"};
+    static const char *const numbers[] = {"company_factor", "below_ground_factor",
+                                          "mixing_gain", "om_factor", "c_n"};
     static const char *const signed_ones[] = {"net_n", "n_available_1", "n_available_2",
                                               "n_available_3"};
     *out_low = 0;
@@ -91,8 +94,8 @@ static const char *label_of(struct bt_binding *b, const char *what, const char *
     return subject ? bt_bind_text(b, "%s of %s", what, subject) : what;
 }
 
-struct bt_node bt_bind_leaf_of(struct bt_binding *b, const struct bt_row *row, const char *what,
-                               const char *subject, bool assumed)
+struct bt_node bt_bind_leaf_of(struct bt_binding *b, const struct bt_row *row,
+                               const char *what, const char *subject, bool assumed)
 {
     if (!row)
         return bt_share(b->sheet, 0); /* b->failed is set: the sheet is thrown away */
@@ -114,9 +117,10 @@ struct bt_node bt_bind_leaf_of(struct bt_binding *b, const struct bt_row *row, c
         leaf.parent = bt_bind_text(b, "%s/%s%s", row->table, row->parent, bed);
     bt_bind_limits(row->quantity, row->unit.dim, &leaf.limit_low, &leaf.limit_high);
     if (bt_range_is_exact(&row->range)) {
-        const char *remark = bt_bind_text(b, "%s; %s", row->source, bt_seen_word(row->seen));
-        return bt_constant_named(b->sheet, row->range.likely, row->unit.dim, leaf.label, remark,
-                                 row);
+        const char *remark =
+            bt_bind_text(b, "%s; %s", row->source, bt_seen_word(row->seen));
+        return bt_constant_named(b->sheet, row->range.likely, row->unit.dim, leaf.label,
+                                 remark, row);
     }
     return bt_leaf(b->sheet, &leaf);
 }
@@ -127,7 +131,8 @@ struct bt_node bt_bind_handbook(struct bt_binding *b, const char *table, const c
     return bt_bind_leaf_of(b, bt_bind_row(b, table, key, quantity), what, subject, false);
 }
 
-/* A bound is a range too: below x is 0..x, above x is x and up to half as much again (ours). */
+/* A bound is a range too: below x is 0..x, above x is x and up to half as much again
+ * (ours). */
 static struct bt_range range_of(const struct bt_quantity *q)
 {
     const double x = q->range.likely;
@@ -138,8 +143,8 @@ static struct bt_range range_of(const struct bt_quantity *q)
     return q->range;
 }
 
-struct bt_node bt_bind_stated(struct bt_binding *b, const struct bt_quantity *q, const char *id,
-                              const char *label)
+struct bt_node bt_bind_stated(struct bt_binding *b, const struct bt_quantity *q,
+                              const char *id, const char *label)
 {
     struct bt_leaf leaf = {.id = id,
                            .label = label,
@@ -151,10 +156,13 @@ struct bt_node bt_bind_stated(struct bt_binding *b, const struct bt_quantity *q,
                            .seen = BT_READ,
                            .at = q->cell.at};
     const char *quantity = strrchr(id, '/');
-    bt_bind_limits(quantity ? quantity + 1 : id, leaf.dim, &leaf.limit_low, &leaf.limit_high);
+    bt_bind_limits(quantity ? quantity + 1 : id, leaf.dim, &leaf.limit_low,
+                   &leaf.limit_high);
     if (bt_range_is_exact(&leaf.range)) {
-        const char *remark = bt_bind_text(b, "stated, %s:%u", q->cell.at.file, q->cell.at.line);
-        return bt_constant_named(b->sheet, leaf.range.likely, leaf.dim, label, remark, NULL);
+        const char *remark =
+            bt_bind_text(b, "stated, %s:%u", q->cell.at.file, q->cell.at.line);
+        return bt_constant_named(b->sheet, leaf.range.likely, leaf.dim, label, remark,
+                                 NULL);
     }
     return bt_leaf(b->sheet, &leaf);
 }

@@ -1,12 +1,14 @@
-/* The dates of a bed's account, the nitrate test that may start it, and the clock of soil warmth. */
+/* The dates of a bed's account, the nitrate test that may start it, and the clock of soil
+ * warmth. */
 #include <math.h>
 #include <stdlib.h>
 
 #include "model/season_bind.h"
 
 enum {
-    RESET_BEFORE_SEASON_D = 60, /* a test at most this long before the season is of this season */
-    SEASONS_BACK = 4            /* older deeds have nothing left to give */
+    RESET_BEFORE_SEASON_D =
+        60,          /* a test at most this long before the season is of this season */
+    SEASONS_BACK = 4 /* older deeds have nothing left to give */
 };
 
 int bt_season_of(const struct bt_garden *g, int day)
@@ -29,19 +31,21 @@ double bt_released(const struct bt_binding *b, const struct bt_release *r, int d
 {
     if (day < r->from)
         return 0;
-    double share = r->at_once + r->by_rate * bt_released_share(r->rate_per_d, day - r->from);
+    double share =
+        r->at_once + r->by_rate * bt_released_share(r->rate_per_d, day - r->from);
     if (r->by_warmth != 0) {
         const double warm = bt_clock_between(&b->clock, r->from, day) / b->full_season;
         share += r->by_warmth * (warm < 1 ? warm : 1);
     }
     if (r->evenly != 0)
-        share += r->evenly * (day >= r->until
-                                  ? 1
-                                  : (double)(day - r->from) / (double)(r->until - r->from));
+        share +=
+            r->evenly *
+            (day >= r->until ? 1 : (double)(day - r->from) / (double)(r->until - r->from));
     return share;
 }
 
-static double given_or(struct bt_binding *b, const struct bt_quantity *q, const char *quantity)
+static double given_or(struct bt_binding *b, const struct bt_quantity *q,
+                       const char *quantity)
 {
     if (bt_given(q))
         return q->range.likely;
@@ -53,7 +57,8 @@ static void wind_clock(struct bt_binding *b)
     const struct bt_garden *g = b->garden;
     const struct bt_climate climate = {
         .mean_degc = given_or(b, &g->mean_temperature, "mean_temperature"),
-        .half_range_degc = given_or(b, &g->temperature_half_range, "temperature_half_range"),
+        .half_range_degc =
+            given_or(b, &g->temperature_half_range, "temperature_half_range"),
         .depth_m = bt_bind_likely(b, "soils", "temperature", "depth"),
         .damping_depth_m = bt_bind_likely(b, "soils", "temperature", "damping_depth"),
         .coldest_day = bt_bind_likely(b, "soils", "temperature", "coldest_day"),
@@ -93,8 +98,9 @@ static void find_tests(struct bt_binding *b)
         if (!t->date.known || day > g->season_end ||
             day < g->season_start - RESET_BEFORE_SEASON_D) {
             bt_bind_understood(
-                b, bt_bind_text(b, "The nitrate test %s is not of this season and is not used.",
-                                t->sample));
+                b, bt_bind_text(
+                       b, "The nitrate test %s is not of this season and is not used.",
+                       t->sample));
             continue;
         }
         if (!b->reset || day >= b->reset->date.day)
@@ -114,7 +120,8 @@ static int by_day(const void *x, const void *y)
     return (a > b) - (a < b);
 }
 
-/* Start, end, every date of the bed's rows, the day before each addition, the 1st and 15th between. */
+/* Start, end, every date of the bed's rows, the day before each addition, the 1st and 15th
+ * between. */
 static void lay_dates(struct bt_binding *b)
 {
     const struct bt_garden *g = b->garden;
@@ -161,9 +168,10 @@ bool bt_bind_time(struct bt_binding *b)
     lay_dates(b);
     if (b->reset)
         bt_bind_understood(
-            b, bt_bind_text(b,
-                            "The nitrate test of %s starts the account: what was there or taken up "
-                            "before it is in the reading.",
-                            bt_date_words(b->arena, b->reset->date.day)));
+            b, bt_bind_text(
+                   b,
+                   "The nitrate test of %s starts the account: what was there or taken up "
+                   "before it is in the reading.",
+                   bt_date_words(b->arena, b->reset->date.day)));
     return !b->failed;
 }

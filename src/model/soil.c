@@ -3,18 +3,20 @@
 struct bt_node bt_organic_matter_held(struct bt_sheet *s, struct bt_node organic_matter,
                                       struct bt_node limit)
 {
-    return bt_named(s, NULL, "organic matter that counts", bt_min(s, organic_matter, limit));
+    return bt_named(s, NULL, "organic matter that counts",
+                    bt_min(s, organic_matter, limit));
 }
 
 struct bt_node bt_organic_matter_release(struct bt_sheet *s, struct bt_node held,
                                          struct bt_node release_per_percent_g_m2,
-                                         struct bt_node density_ratio, struct bt_node depth_share)
+                                         struct bt_node density_ratio,
+                                         struct bt_node depth_share)
 {
-    const struct bt_node percents =
-        bt_named(s, NULL, "percents of organic matter that count",
-                 bt_div(s, held, bt_constant_named(s, 0.01, BT_FRACTION, "1 %", NULL, NULL)));
-    const struct bt_node layer =
-        bt_named(s, NULL, "soil in the layer against the rule's", bt_mul(s, density_ratio, depth_share));
+    const struct bt_node percents = bt_named(
+        s, NULL, "percents of organic matter that count",
+        bt_div(s, held, bt_constant_named(s, 0.01, BT_FRACTION, "1 %", NULL, NULL)));
+    const struct bt_node layer = bt_named(s, NULL, "soil in the layer against the rule's",
+                                          bt_mul(s, density_ratio, depth_share));
     return bt_named(s, NULL, "release of a full season",
                     bt_mul(s, bt_mul(s, percents, release_per_percent_g_m2), layer));
 }
@@ -26,8 +28,9 @@ struct bt_node bt_organic_matter_without(struct bt_sheet *s, struct bt_node test
 {
     const struct bt_node layer = bt_named(s, NULL, "mass of the plow layer",
                                           bt_mul(s, plow_layer_g_m2, density_ratio));
-    const struct bt_node fresh = bt_named(s, NULL, "this season's compost in the tested organic matter",
-                                          bt_div(s, compost_om_g_m2, layer));
+    const struct bt_node fresh =
+        bt_named(s, NULL, "this season's compost in the tested organic matter",
+                 bt_div(s, compost_om_g_m2, layer));
     return bt_named(s, NULL, "organic matter without this season's compost",
                     bt_max(s, bt_sub(s, tested, fresh), bt_share(s, 0)));
 }

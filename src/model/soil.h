@@ -1,12 +1,12 @@
-/* Nitrogen from the soil itself, from water and from the air. Equations take and return nodes and
- * know neither bed nor table. docs/model.md, "Supply". */
+/* Nitrogen from the soil itself, from water and from the air. Equations take and return
+ * nodes and know neither bed nor table. docs/model.md, "Supply". */
 #ifndef BT_MODEL_SOIL_H
 #define BT_MODEL_SOIL_H
 
 #include "worksheet/sheet.h"
 
-/* Organic matter that counts: min(tested, limit). The rule of thumb holds for mineral soils only;
- * above the limit the line is held. Fractions. */
+/* Organic matter that counts: min(tested, limit). The rule of thumb holds for mineral soils
+ * only; above the limit the line is held. Fractions. */
 struct bt_node bt_organic_matter_held(struct bt_sheet *s, struct bt_node organic_matter,
                                       struct bt_node limit);
 
@@ -14,10 +14,12 @@ struct bt_node bt_organic_matter_held(struct bt_sheet *s, struct bt_node organic
  *   held / 1 % . release per 1 % [g/m2] . bulk density / reference . depth share */
 struct bt_node bt_organic_matter_release(struct bt_sheet *s, struct bt_node held,
                                          struct bt_node release_per_percent_g_m2,
-                                         struct bt_node density_ratio, struct bt_node depth_share);
+                                         struct bt_node density_ratio,
+                                         struct bt_node depth_share);
 
-/* Tested organic matter less what this season's compost, spread before the sample, holds of it:
- *   tested - compost organic matter [g/m2] / (plow layer [g/m2] . density ratio), not below 0 */
+/* Tested organic matter less what this season's compost, spread before the sample, holds of
+ * it: tested - compost organic matter [g/m2] / (plow layer [g/m2] . density ratio), not
+ * below 0 */
 struct bt_node bt_organic_matter_without(struct bt_sheet *s, struct bt_node tested,
                                          struct bt_node compost_om_g_m2,
                                          struct bt_node plow_layer_g_m2,

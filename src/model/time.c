@@ -9,8 +9,9 @@ static const double PI = 3.14159265358979323846;
 double bt_soil_temperature_degc(const struct bt_climate *c, double day_of_year)
 {
     const double lag = c->depth_m / c->damping_depth_m;
-    return c->mean_degc + c->half_range_degc * exp(-lag) *
-                              sin(2 * PI * (day_of_year - c->coldest_day) / 365 - lag - PI / 2);
+    return c->mean_degc +
+           c->half_range_degc * exp(-lag) *
+               sin(2 * PI * (day_of_year - c->coldest_day) / 365 - lag - PI / 2);
 }
 
 double bt_temperature_response(const struct bt_climate *c, double soil_degc)

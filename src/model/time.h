@@ -1,5 +1,5 @@
-/* When things happen: shares of a season's release or uptake by a date. Plain numbers: dates are not
- * sampled, so these are constants of the worksheet. docs/model.md, "Time". */
+/* When things happen: shares of a season's release or uptake by a date. Plain numbers:
+ * dates are not sampled, so these are constants of the worksheet. docs/model.md, "Time". */
 #ifndef BT_MODEL_TIME_H
 #define BT_MODEL_TIME_H
 
@@ -7,15 +7,17 @@
 
 #include "base/arena.h"
 
-/* Soil temperature as an annual wave damped with depth, and the speed of mineralisation in it. */
+/* Soil temperature as an annual wave damped with depth, and the speed of mineralisation in
+ * it. */
 struct bt_climate {
-    double mean_degc, half_range_degc;      /* of the air; taken as those of the soil surface */
+    double mean_degc, half_range_degc; /* of the air; taken as those of the soil surface */
     double depth_m, damping_depth_m, coldest_day;
-    double response_a, response_b;          /* log10 k = a - b / (T + 273.15) */
+    double response_a, response_b; /* log10 k = a - b / (T + 273.15) */
     double zero_below_degc, linear_to_degc, highest_degc;
 };
 
-/* T(z,t) = mean + half range . exp(-z/d) . sin(2 pi (t - t0)/365 - z/d - pi/2)   [degrees C] */
+/* T(z,t) = mean + half range . exp(-z/d) . sin(2 pi (t - t0)/365 - z/d - pi/2)   [degrees
+ * C] */
 double bt_soil_temperature_degc(const struct bt_climate *c, double day_of_year);
 
 /* f(T): speed of mineralisation at a soil temperature against that at 25 C. */
@@ -30,14 +32,17 @@ struct bt_clock {
 
 struct bt_clock bt_clock_new(struct bt_arena *a, const struct bt_climate *c, int first_day,
                              int last_day);
-/* 25 C days between two days; 0 when `to` is not after `from`. Days outside the clock are held. */
+/* 25 C days between two days; 0 when `to` is not after `from`. Days outside the clock are
+ * held. */
 double bt_clock_between(const struct bt_clock *k, int from, int to);
 
 /* F: share of a planting's uptake done when the share `tau` of its time has passed.
- *   F = L(tau) / L(1),  L(tau) = 1 / (1 + exp(-steepness (tau - midpoint))),  0 at tau <= 0 */
+ *   F = L(tau) / L(1),  L(tau) = 1 / (1 + exp(-steepness (tau - midpoint))),  0 at tau <= 0
+ */
 double bt_uptake_share(double tau, double midpoint, double steepness);
 
-/* Share of a pool that a first-order release at rate k [1/d] has given after so many days. */
+/* Share of a pool that a first-order release at rate k [1/d] has given after so many days.
+ */
 double bt_released_share(double rate_per_d, double days);
 
 #endif

@@ -1,5 +1,6 @@
-/* Building of a worksheet. A node is looked for before it is made, so equal nodes are one; its likely
- * value and dimension are worked out on the way. Typical size: a few hundred nodes a bed. */
+/* Building of a worksheet. A node is looked for before it is made, so equal nodes are one;
+ * its likely value and dimension are worked out on the way. Typical size: a few hundred
+ * nodes a bed. */
 #include "worksheet/sheet.h"
 
 #include <assert.h>
@@ -52,7 +53,8 @@ double bt_likely(const struct bt_sheet *s, struct bt_node n)
     return at(s, n.i)->likely;
 }
 
-/* ---- finding equal nodes ------------------------------------------------------------------- */
+/* ---- finding equal nodes
+ * ------------------------------------------------------------------- */
 
 static uint64_t mixed(uint64_t h, const void *bytes, size_t n)
 {
@@ -75,7 +77,8 @@ static uint64_t hash_of(const struct bt_node_info *x)
         h = mixed(h, x->arg, x->n_args * sizeof *x->arg);
     if (n_weights(x))
         h = mixed(h, x->weight, n_weights(x) * sizeof *x->weight);
-    if ((x->op == BT_OP_CONSTANT || x->op == BT_OP_SAME) && x->label) /* told apart by name */
+    if ((x->op == BT_OP_CONSTANT || x->op == BT_OP_SAME) &&
+        x->label) /* told apart by name */
         h = mixed(h, x->label, strlen(x->label));
     return h;
 }
@@ -124,8 +127,8 @@ static void slots_grow(struct bt_sheet *s)
             slot_put(s, old_hash[k], old[k] - 1);
 }
 
-/* The node equal to *x, made if there is none. `x` may point to the caller's arrays; they are copied
- * only for a new node. */
+/* The node equal to *x, made if there is none. `x` may point to the caller's arrays; they
+ * are copied only for a new node. */
 static struct bt_node put(struct bt_sheet *s, const struct bt_node_info *x)
 {
     if (2 * (s->n + 1) > s->n_slots)
@@ -156,7 +159,8 @@ static struct bt_node put(struct bt_sheet *s, const struct bt_node_info *x)
     return (struct bt_node){node};
 }
 
-/* ---- leaves and constants ------------------------------------------------------------------ */
+/* ---- leaves and constants
+ * ------------------------------------------------------------------ */
 
 struct bt_node bt_leaf(struct bt_sheet *s, const struct bt_leaf *leaf)
 {
@@ -172,11 +176,13 @@ struct bt_node bt_leaf(struct bt_sheet *s, const struct bt_leaf *leaf)
 
 struct bt_node bt_constant(struct bt_sheet *s, double value, struct bt_dim dim)
 {
-    return put(s, &(struct bt_node_info){.op = BT_OP_CONSTANT, .dim = dim, .likely = value});
+    return put(s,
+               &(struct bt_node_info){.op = BT_OP_CONSTANT, .dim = dim, .likely = value});
 }
 
 struct bt_node bt_constant_named(struct bt_sheet *s, double value, struct bt_dim dim,
-                                 const char *label, const char *remark, const struct bt_row *row)
+                                 const char *label, const char *remark,
+                                 const struct bt_row *row)
 {
     return put(s, &(struct bt_node_info){.op = BT_OP_CONSTANT,
                                          .dim = dim,
@@ -192,10 +198,11 @@ struct bt_node bt_share(struct bt_sheet *s, double value)
     return bt_constant(s, value, BT_FRACTION);
 }
 
-/* ---- arithmetic ---------------------------------------------------------------------------- */
+/* ---- arithmetic
+ * ---------------------------------------------------------------------------- */
 
-static struct bt_node two(struct bt_sheet *s, enum bt_op op, struct bt_node a, struct bt_node b,
-                          double likely)
+static struct bt_node two(struct bt_sheet *s, enum bt_op op, struct bt_node a,
+                          struct bt_node b, double likely)
 {
     const struct bt_dim da = at(s, a.i)->dim;
     const struct bt_dim db = at(s, b.i)->dim;
@@ -207,8 +214,8 @@ static struct bt_node two(struct bt_sheet *s, enum bt_op op, struct bt_node a, s
     else
         assert(bt_dim_same(da, db));
     const struct bt_node arg[2] = {a, b};
-    return put(
-        s, &(struct bt_node_info){.op = op, .dim = dim, .likely = likely, .n_args = 2, .arg = arg});
+    return put(s, &(struct bt_node_info){
+                      .op = op, .dim = dim, .likely = likely, .n_args = 2, .arg = arg});
 }
 
 struct bt_node bt_add(struct bt_sheet *s, struct bt_node a, struct bt_node b)
@@ -248,7 +255,8 @@ struct bt_node bt_rest(struct bt_sheet *s, struct bt_node a)
     return bt_sub(s, bt_share(s, 1), a);
 }
 
-struct bt_node bt_sum(struct bt_sheet *s, size_t n, const struct bt_node *arg, struct bt_dim dim)
+struct bt_node bt_sum(struct bt_sheet *s, size_t n, const struct bt_node *arg,
+                      struct bt_dim dim)
 {
     double likely = 0;
     for (size_t k = 0; k < n; k++) {
@@ -259,8 +267,9 @@ struct bt_node bt_sum(struct bt_sheet *s, size_t n, const struct bt_node *arg, s
         return bt_constant(s, 0, dim);
     if (n == 1)
         return arg[0];
-    return put(s, &(struct bt_node_info){
-                      .op = BT_OP_SUM, .dim = dim, .likely = likely, .n_args = n, .arg = arg});
+    return put(s,
+               &(struct bt_node_info){
+                   .op = BT_OP_SUM, .dim = dim, .likely = likely, .n_args = n, .arg = arg});
 }
 
 struct bt_node bt_weighted(struct bt_sheet *s, size_t n, const struct bt_node *arg,
@@ -287,12 +296,14 @@ static double on_curve(double x, size_t n, const double *xs, const double *ys)
         return ys[0];
     for (size_t k = 1; k < n; k++)
         if (x <= xs[k])
-            return ys[k - 1] + (x - xs[k - 1]) * ((ys[k] - ys[k - 1]) / (xs[k] - xs[k - 1]));
+            return ys[k - 1] +
+                   (x - xs[k - 1]) * ((ys[k] - ys[k - 1]) / (xs[k] - xs[k - 1]));
     return ys[n - 1];
 }
 
-struct bt_node bt_curve(struct bt_sheet *s, struct bt_node x, size_t n, const double *x_knots,
-                        const double *y_knots, struct bt_dim dim, const struct bt_row *row)
+struct bt_node bt_curve(struct bt_sheet *s, struct bt_node x, size_t n,
+                        const double *x_knots, const double *y_knots, struct bt_dim dim,
+                        const struct bt_row *row)
 {
     assert(n >= 1);
     double *knots = bt_arena_alloc(s->arena, 2 * n * sizeof *knots);
@@ -301,20 +312,22 @@ struct bt_node bt_curve(struct bt_sheet *s, struct bt_node x, size_t n, const do
         knots[k] = x_knots[k];
         knots[n + k] = y_knots[k];
     }
-    return put(s,
-               &(struct bt_node_info){.op = BT_OP_CURVE,
-                                      .dim = dim,
-                                      .likely = on_curve(bt_likely(s, x), n, x_knots, y_knots),
-                                      .n_args = 1,
-                                      .arg = &x,
-                                      .weight = knots,
-                                      .n_knots = n,
-                                      .row = row});
+    return put(
+        s, &(struct bt_node_info){.op = BT_OP_CURVE,
+                                  .dim = dim,
+                                  .likely = on_curve(bt_likely(s, x), n, x_knots, y_knots),
+                                  .n_args = 1,
+                                  .arg = &x,
+                                  .weight = knots,
+                                  .n_knots = n,
+                                  .row = row});
 }
 
-/* ---- names --------------------------------------------------------------------------------- */
+/* ---- names
+ * --------------------------------------------------------------------------------- */
 
-struct bt_node bt_named(struct bt_sheet *s, const char *id, const char *label, struct bt_node n)
+struct bt_node bt_named(struct bt_sheet *s, const char *id, const char *label,
+                        struct bt_node n)
 {
     struct bt_node_info *x = at(s, n.i);
     if (x->label && strcmp(x->label, label) == 0 && same_text(x->id, id))

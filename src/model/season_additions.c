@@ -1,0 +1,554 @@
+/* What was spread on a bed: composts, manures, mulches, residues brought in, meals,
+ * fertilisers. */
+#include <math.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "model/amendment.h"
+#include "model/residue.h"
+#include "model/season_bind.h"
+
+enum {
+    TOO_YOUNG_FOR_A_TEST_D = 21
+}; /* its N is not nitrate yet (docs/model.md, "Nitrate tests") */
+
+/* One application as this bed sees it. */
+struct addition {
+    const struct bt_application *x;
+    const char *key;     /* row of table materials */
+    const char *kind;    /* compost, manure, mulch, residue, meal, mineral, other */
+    const char *subject; /* "dairy compost", "dairy compost, 12 May" */
+    enum bt_placement placement;
+    int age;            /* seasons: 0 this one */
+    bool before_winter; /* of this season, but spread before the turn of the year */
+    struct bt_node dry, n;
+};
+
+static bool is_on_bed(const struct bt_binding *b, const struct bt_application *x)
+{
+    for (size_t k = 0; k < x->n_beds; k++)
+        if (x->bed[k] == b->bed_index)
+            return true;
+    return false;
+}
+
+static const char *material_label(const struct bt_application *x)
+{
+    return x->own ? x->own->name : x->written;
+}
+
+/* ---- the amount, per area
+ * ------------------------------------------------------------------- */
+
+static double plants_on(const struct bt_binding *b, const struct bt_application *x,
+                        bool groups)
+{
+    double put_in = 0, standing = 0;
+    for (size_t i = 0; i < b->n_plots; i++) {
+        const struct bt_plot *p = &b->plot[i];
+        if (p->count <= 0)
+            continue;
+        const double n = groups ? p->planting->plants.groups : p->count;
+        if (p->in_ground == x->date.day)
+            put_in += n;
+        if (bt_plot_stands(p, x->date.day))
+            standing += n;
+    }
+    return put_in > 0 ? put_in : standing;
+}
+
+static struct bt_node density_of(struct bt_binding *b, const struct bt_application *x)
+{
+    const char *what = "density";
+    if (x->own && bt_given(&x->own->density))
+        return bt_bind_stated(b, &x->own->density,
+                              bt_bind_text(b, "materials.csv/%s/density", x->own->name),
+                              bt_bind_text(b, "%s of %s", what, x->own->name));
+    const struct bt_row *row = bt_bind_row(b, "materials", x->material, what);
+    return bt_bind_leaf_of(b, row, what, material_label(x), true);
+}
+
+static double spread_area_m2(const struct bt_binding *b, const struct bt_application *x)
+{
+    double area_m2 = 0;
+    for (size_t k = 0; k < x->n_beds; k++)
+        area_m2 += b->garden->bed[x->bed[k]].area_m2;
+    return area_m2;
+}
+
+/* Fresh mass [g/m2] over `area_m2`; false when the amount cannot be known. */
+static bool fresh_mass(struct bt_binding *b, const struct bt_application *x, double area_m2,
+                       struct bt_node *out)
+{
+    struct bt_sheet *s = b->sheet;
+    if (!bt_given(&x->amount))
+        return false;
+    const char *bed = b->garden->bed[x->bed[0]].id;
+    const char *name = material_label(x);
+    struct bt_node amount = bt_bind_stated(
+        b, &x->amount,
+        bt_bind_text(b, "applications/%s/%s %u/amount", bed, name, x->ordinal),
+        bt_bind_text(b, "amount of %s", name));
+    const struct bt_dim dim = x->amount.unit.dim;
+    if (x->amount.unit.per) {
+        const bool each_plant = bt_text_is(x->amount.unit.per, "plant");
+        const double n = bt_text_is(x->amount.unit.per, "pot")
+                             ? b->bed->pots
+                             : plants_on(b, x, !each_plant);
+        const char *label = bt_bind_text(b, "%ss that got %s", x->amount.unit.per, name);
+        amount =
+            bt_mul(s, amount, bt_constant_named(s, n, BT_FRACTION, label, "counted", NULL));
+        area_m2 = b->bed->area_m2;
+    }
+    if (bt_dim_same(dim, BT_VOLUME) || bt_dim_same(dim, BT_LENGTH))
+        amount = bt_mul(s, amount, density_of(b, x));
+    if (bt_dim_same(dim, BT_MASS) || bt_dim_same(dim, BT_VOLUME))
+        amount = bt_div(s, amount,
+                        bt_constant_named(s, area_m2, BT_AREA,
+                                          bt_bind_text(b, "area that got %s", name),
+                                          "beds of the row", NULL));
+    if (!bt_dim_same(bt_sheet_node(s, amount)->dim, BT_MASS_PER_AREA))
+        return false;
+    const bool per_area = bt_dim_same(dim, BT_LENGTH) || bt_dim_same(dim, BT_MASS_PER_AREA);
+    const double spread_m2 = spread_area_m2(b, x);
+    if (per_area && !x->amount.unit.per &&
+        spread_m2 != area_m2) /* seen from where it was cut */
+        amount = bt_mul(
+            s, amount,
+            bt_constant_named(s, spread_m2 / area_m2, BT_FRACTION,
+                              bt_bind_text(b, "area that got %s against this bed", name),
+                              "beds of the row", NULL));
+    *out = bt_named(
+        s, NULL,
+        bt_bind_text(b, "%s as spread, %s", name, bt_date_words(b->arena, x->date.day)),
+        amount);
+    return true;
+}
+
+/* ---- the analysis
+ * --------------------------------------------------------------------------- */
+
+static struct bt_node own_or_table(struct bt_binding *b, const struct bt_application *x,
+                                   const struct bt_quantity *own, const char *quantity,
+                                   const char *what, bool *out_dry_basis)
+{
+    if (x->own && bt_given(own)) {
+        *out_dry_basis = x->own->dry_basis;
+        return bt_bind_stated(
+            b, own, bt_bind_text(b, "materials.csv/%s/%s", x->own->name, quantity),
+            bt_bind_text(b, "%s of %s", what, x->own->name));
+    }
+    const struct bt_row *row = bt_bind_row(b, "materials", x->material, quantity);
+    *out_dry_basis = row && bt_text_is(row->basis, "dry");
+    return bt_bind_leaf_of(b, row, what, material_label(x), true);
+}
+
+bool bt_bind_application_n(struct bt_binding *b, const struct bt_application *x,
+                           double area_m2, struct bt_node *out_dry, struct bt_node *out_n)
+{
+    struct bt_sheet *s = b->sheet;
+    struct bt_node fresh;
+    if (!fresh_mass(b, x, area_m2, &fresh))
+        return false;
+    const char *name = material_label(x);
+    const bool has_moisture =
+        (x->own && bt_given(&x->own->moisture)) ||
+        bt_handbook_follow(b->book, "materials", x->material, "moisture") != NULL;
+    bool dry_basis = false, unused = false;
+    const struct bt_quantity *own_n = x->own ? &x->own->n : NULL;
+    const struct bt_node n = own_or_table(b, x, own_n, "n", "nitrogen content", &dry_basis);
+    *out_dry = fresh;
+    if (has_moisture) {
+        const struct bt_quantity *own_moisture = x->own ? &x->own->moisture : NULL;
+        const struct bt_node moisture =
+            own_or_table(b, x, own_moisture, "moisture", "moisture", &unused);
+        *out_dry = bt_named(s, NULL,
+                            bt_bind_text(b, "dry matter of %s, %s", name,
+                                         bt_date_words(b->arena, x->date.day)),
+                            bt_dry_matter(s, fresh, moisture));
+    }
+    *out_n = bt_named(s, NULL,
+                      bt_bind_text(b, "total nitrogen of %s, %s", name,
+                                   bt_date_words(b->arena, x->date.day)),
+                      bt_mul(s, dry_basis ? *out_dry : fresh, n));
+    return true;
+}
+
+/* ---- what becomes available, by kind
+ * ---------------------------------------------------------- */
+
+static struct bt_node available_share(struct bt_binding *b, const struct addition *a,
+                                      int season)
+{
+    const char *quantity = bt_bind_text(b, "n_available_%d", season < 3 ? season : 3);
+    const struct bt_row *row = bt_bind_row(b, "materials", a->key, quantity);
+    return bt_bind_leaf_of(b, row, bt_bind_text(b, "share available in season %d", season),
+                           material_label(a->x), true);
+}
+
+static struct bt_pool pool_of(const struct addition *a, struct bt_node node)
+{
+    return (struct bt_pool){.id = a->subject,
+                            .label = a->subject,
+                            .node = node,
+                            .release = {.from = a->x->date.day},
+                            .status = a->x->status,
+                            .is_advice = a->x->is_advice};
+}
+
+/* Mineral nitrogen of what was spread before winter is lost in part: kept by soil and
+ * cover. */
+static struct bt_node winter_kept(struct bt_binding *b)
+{
+    bool covered = false;
+    const int mid_winter = bt_day(b->garden->season, 1, 1);
+    for (size_t i = 0; i < b->n_plots; i++)
+        covered |= bt_plot_stands(&b->plot[i], mid_winter);
+    const bool sand = b->bed->texture && strstr(b->bed->texture, "sand") != NULL;
+    const char *key = covered ? "winter, covered"
+                      : sand  ? "winter, bare sand"
+                              : "winter, bare loam";
+    return bt_bind_handbook(b, "residues", key, "winter_kept",
+                            "share that survives the winter", NULL);
+}
+
+static bool seen_by_sample(const struct bt_binding *b, int day)
+{
+    return b->has_om_line &&
+           (!b->om_test || !b->om_test->date.known || day <= b->om_test->date.day);
+}
+
+/* An earlier season's compost or manure: the decay series, less what organic matter pays
+ * already. */
+static void bind_later(struct bt_binding *b, const struct addition *a)
+{
+    struct bt_sheet *s = b->sheet;
+    const int season = a->age + 1;
+    struct bt_node share = available_share(b, a, season);
+    if (season > 3) { /* beyond the table: halved each season (judgement) */
+        const double halved = ldexp(1, 3 - season);
+        share = bt_mul(s, share, bt_share(s, halved));
+    }
+    const struct bt_node already =
+        seen_by_sample(b, a->x->date.day) ? b->om_already : bt_share(s, 0);
+    struct bt_pool p = pool_of(a, bt_later_available(s, a->n, share, already));
+    p.release = (struct bt_release){.from = b->start, .by_warmth = 1};
+    p.label = bt_bind_text(b, "%s (season %d after spreading)", a->subject, season);
+    bt_bind_supply(b, &p);
+}
+
+/* Its mineral part is there at once, the rest as the soil warms. */
+static void bind_compost(struct bt_binding *b, const struct addition *a)
+{
+    struct bt_sheet *s = b->sheet;
+    const double mu = bt_bind_likely(b, "soils", "any", "compost_mineral_share");
+    const struct bt_node share = available_share(b, a, 1);
+    const double a1 = bt_likely(s, share);
+    const struct bt_material *own = a->x->own;
+    struct bt_node node = bt_compost_available(s, a->n, share);
+    double at_once = a1 > mu ? mu / a1 : 1;
+    if (own && bt_given(&own->c_n) && own->c_n.range.likely > 30) {
+        node =
+            bt_mul(s, a->n, bt_share(s, 0)); /* raw: nothing to give in the first season */
+        bt_bind_understood(
+            b, bt_bind_text(b, "%s: C:N above 30, no nitrogen counted this season.",
+                            a->subject));
+    } else if (own && (bt_given(&own->ammonium_n) || bt_given(&own->nitrate_n))) {
+        bool dry_basis = own->dry_basis;
+        struct bt_node mineral = bt_share(s, 0);
+        if (bt_given(&own->ammonium_n))
+            mineral = bt_add(s, mineral,
+                             own_or_table(b, a->x, &own->ammonium_n, "ammonium_n",
+                                          "ammonium nitrogen", &dry_basis));
+        if (bt_given(&own->nitrate_n))
+            mineral = bt_add(s, mineral,
+                             own_or_table(b, a->x, &own->nitrate_n, "nitrate_n",
+                                          "nitrate nitrogen", &dry_basis));
+        const struct bt_node ratio =
+            bt_div(s, mineral,
+                   own_or_table(b, a->x, &own->n, "n", "nitrogen content", &dry_basis));
+        const struct bt_node mineral_n =
+            bt_named(s, NULL, bt_bind_text(b, "mineral nitrogen of %s", a->subject),
+                     bt_mul(s, a->n, ratio));
+        const struct bt_node mu_node =
+            bt_bind_handbook(b, "soils", "any", "compost_mineral_share",
+                             "mineral share behind the table", NULL);
+        node = bt_compost_analysed(s, a->n, mineral_n, share, mu_node);
+        const double likely = bt_likely(s, node);
+        at_once = likely > 0 ? fmin(1, bt_likely(s, mineral_n) / likely) : 1;
+    }
+    struct bt_pool p = pool_of(a, node);
+    p.release.at_once = at_once;
+    p.release.by_warmth = 1 - at_once;
+    const struct bt_node kept = a->before_winter ? winter_kept(b) : bt_share(s, 1);
+    if (a->before_winter)
+        p.kept = &kept;
+    const double low =
+        bt_sheet_node(s, share)->leaf ? bt_sheet_node(s, share)->leaf->range.low : a1;
+    if (low < 0)
+        bt_bind_tie_up(b, &p);
+    else
+        bt_bind_supply(b, &p);
+}
+
+static void bind_manure(struct bt_binding *b, const struct addition *a)
+{
+    struct bt_sheet *s = b->sheet;
+    bool dry_n = false, dry_nh4 = false;
+    const struct bt_material *own = a->x->own;
+    const struct bt_node content =
+        own_or_table(b, a->x, own ? &own->n : NULL, "n", "nitrogen content", &dry_n);
+    const struct bt_node nh4 = own_or_table(b, a->x, own ? &own->ammonium_n : NULL,
+                                            "ammonium_n", "ammonium nitrogen", &dry_nh4);
+    const char *when =
+        a->placement == BT_SURFACE ? "ammonium_kept_surface" : "ammonium_kept";
+    const struct bt_node kept =
+        bt_bind_leaf_of(b, bt_bind_row(b, "materials", a->key, when), "ammonium kept",
+                        material_label(a->x), true);
+    const struct bt_node ammonium =
+        bt_named(s, NULL, bt_bind_text(b, "ammonium nitrogen of %s", a->subject),
+                 bt_mul(s, a->n, bt_div(s, nh4, content)));
+    const struct bt_node organic =
+        bt_named(s, NULL, bt_bind_text(b, "organic nitrogen of %s", a->subject),
+                 bt_sub(s, a->n, ammonium));
+    const struct bt_node node =
+        bt_manure_available(s, ammonium, kept, organic, available_share(b, a, 1));
+    const double quick = bt_likely(s, ammonium) * bt_likely(s, kept);
+    struct bt_pool p = pool_of(a, node);
+    p.release.at_once = bt_likely(s, node) > 0 ? quick / bt_likely(s, node) : 1;
+    p.release.by_warmth = 1 - p.release.at_once;
+    const struct bt_node winter = a->before_winter ? winter_kept(b) : bt_share(s, 1);
+    if (a->before_winter)
+        p.kept = &winter;
+    bt_bind_supply(b, &p);
+    bt_bind_caution(b, "manure");
+}
+
+/* Available per dry matter when dug in: the table's own net figure, or the line of the N
+ * content. */
+static struct bt_node net_when_dug_in(struct bt_binding *b, const struct addition *a)
+{
+    const struct bt_material *own = a->x->own;
+    const struct bt_row *net = bt_handbook_follow(b->book, "materials", a->key, "net_n");
+    const bool own_n = own && bt_given(&own->n);
+    if (net && !own_n)
+        return bt_mul(b->sheet, a->dry,
+                      bt_bind_leaf_of(b, net, "net nitrogen when dug in",
+                                      material_label(a->x), true));
+    bool unused = false;
+    const struct bt_node content =
+        own_or_table(b, a->x, own ? &own->n : NULL, "n", "nitrogen content", &unused);
+    const struct bt_pan_line line = bt_bind_pan_line(b);
+    return bt_mul(
+        b->sheet, a->dry,
+        bt_named(b->sheet, NULL,
+                 bt_bind_text(b, "available per dry matter of %s", material_label(a->x)),
+                 bt_pan_per_dry_matter(b->sheet, content, &line)));
+}
+
+static void bind_residue(struct bt_binding *b, const struct addition *a)
+{
+    struct bt_node net = net_when_dug_in(b, a);
+    if (a->placement == BT_SURFACE) {
+        const struct bt_row *row =
+            bt_handbook_follow(b->book, "materials", a->key, "surface_factor");
+        const struct bt_node given =
+            row ? bt_bind_leaf_of(b, row, "share given from the surface",
+                                  material_label(a->x), true)
+                : bt_bind_handbook(b, "residues", "green residue", "surface_factor",
+                                   "share given from the surface", "green residue");
+        net = bt_on_surface(
+            b->sheet,
+            bt_named(b->sheet, NULL,
+                     bt_bind_text(b, "net nitrogen of %s if dug in", a->subject), net),
+            given,
+            bt_bind_handbook(b, "residues", "green residue", "tie_up_surface",
+                             "share of tie-up from the surface", NULL));
+    }
+    struct bt_pool p = pool_of(a, net);
+    const struct bt_row *rate =
+        bt_handbook_follow(b->book, "materials", a->key, "release_rate");
+    p.release.by_rate = 1;
+    p.release.rate_per_d =
+        rate ? rate->range.likely
+             : bt_bind_likely(b, "residues", "green residue", "release_rate");
+    bt_bind_tie_up(b, &p);
+}
+
+/* Tie-up of last season is paid back in part. */
+static void bind_payback(struct bt_binding *b, const struct addition *a)
+{
+    struct bt_node net = net_when_dug_in(b, a);
+    const struct bt_node zero = bt_constant(b->sheet, 0, BT_MASS_PER_AREA);
+    if (a->age != 1 || a->placement == BT_SURFACE || bt_likely(b->sheet, net) >= 0)
+        return;
+    const struct bt_node share = bt_bind_handbook(b, "residues", "green residue", "payback",
+                                                  "share of tie-up paid back", NULL);
+    struct bt_pool p = pool_of(
+        a, bt_mul(b->sheet, bt_sub(b->sheet, zero, bt_min(b->sheet, net, zero)), share));
+    p.label = bt_bind_text(b, "tied up by %s, paid back", a->subject);
+    p.release = (struct bt_release){.from = b->start, .by_warmth = 1};
+    bt_bind_supply(b, &p);
+}
+
+static void bind_quick(struct bt_binding *b, const struct addition *a)
+{
+    struct bt_node node = bt_mul(b->sheet, a->n, available_share(b, a, 1));
+    struct bt_pool p = pool_of(a, node);
+    const struct bt_row *rate =
+        bt_handbook_follow(b->book, "materials", a->key, "release_rate");
+    p.release.by_rate = rate ? 1 : 0;
+    p.release.at_once = rate ? 0 : 1;
+    p.release.rate_per_d = rate ? rate->range.likely : 0;
+    p.keep_before_reset = b->reset && a->x->date.day <= b->start &&
+                          b->start - a->x->date.day <= TOO_YOUNG_FOR_A_TEST_D;
+    if (p.keep_before_reset)
+        bt_bind_understood(
+            b, bt_bind_text(b,
+                            "%s lay in the soil less than three weeks when the nitrate "
+                            "was tested: counted in full beside the reading.",
+                            a->subject));
+    const struct bt_node winter = a->before_winter ? winter_kept(b) : bt_share(b->sheet, 1);
+    if (a->before_winter)
+        p.kept = &winter;
+    bt_bind_supply(b, &p);
+    if (bt_likely(b->sheet, node) > bt_bind_likely(b, "soils", "any", "single_dose_limit"))
+        bt_bind_caution(b, "over-application");
+}
+
+/* ---- the list of additions
+ * -------------------------------------------------------------------- */
+
+static enum bt_placement placement_of(struct bt_binding *b, const struct bt_application *x)
+{
+    if (x->placement != BT_PLACE_UNKNOWN)
+        return x->placement;
+    const char *usual = bt_handbook_word(b->book, "materials", x->material, "placement");
+    const bool surface = usual && bt_text_is(usual, "surface");
+    bt_bind_assumed(b, bt_bind_text(b, "%s: %s", material_label(x),
+                                    surface ? "laid on the surface" : "dug in"));
+    return surface ? BT_SURFACE : BT_DUG_IN;
+}
+
+static bool describe(struct bt_binding *b, const struct bt_application *x,
+                     struct addition *out)
+{
+    const struct bt_garden *g = b->garden;
+    const int season = bt_season_of(g, x->date.day);
+    if (!x->material || x->date.day >= b->end || season > g->season ||
+        g->season - season > 3)
+        return false;
+    int year, month, dom;
+    bt_civil(x->date.day, &year, &month, &dom);
+    const char *kind = bt_handbook_word(b->book, "materials", x->material, "kind");
+    *out = (struct addition){.x = x,
+                             .key = x->material,
+                             .kind = kind ? kind : "other",
+                             .age = g->season - season,
+                             .before_winter = season == g->season && year < g->season,
+                             .placement = placement_of(b, x)};
+    out->subject =
+        bt_bind_text(b, "%s, %s%s", material_label(x), bt_date_words(b->arena, x->date.day),
+                     year == g->season ? "" : bt_bind_text(b, " %d", year));
+    if (bt_text_is(out->kind, "other"))
+        return false;
+    if (bt_bind_application_n(b, x, spread_area_m2(b, x), &out->dry, &out->n))
+        return true;
+    if (x->amount.presence != BT_NONE)
+        bt_bind_assumed(
+            b, bt_bind_text(b, "amount of %s: not known, nothing counted", out->subject));
+    return false;
+}
+
+static void bind_one(struct bt_binding *b, const struct addition *a)
+{
+    const bool compost = bt_text_is(a->kind, "compost"),
+               manure = bt_text_is(a->kind, "manure");
+    const bool plant = bt_text_is(a->kind, "mulch") || bt_text_is(a->kind, "residue");
+    if (compost)
+        bt_bind_caution(b, "compost");
+    if (bt_text_starts(a->key, "wood ash"))
+        bt_bind_caution(b, "ash");
+    if (strstr(a->key, "hay") || strstr(a->key, "straw"))
+        bt_bind_caution(b, "hay");
+    if (bt_text_is(a->key, "urea"))
+        bt_bind_caution(b, "urea");
+    if (bt_text_is(a->kind, "meal"))
+        bt_bind_caution(b, "dust");
+    if (a->age > 0) {
+        if (compost || manure)
+            bind_later(b, a);
+        else if (plant)
+            bind_payback(b, a);
+    } else if (compost) {
+        bind_compost(b, a);
+    } else if (manure) {
+        bind_manure(b, a);
+    } else if (plant) {
+        bind_residue(b, a);
+    } else {
+        bind_quick(b, a);
+    }
+}
+
+void bt_bind_additions(struct bt_binding *b)
+{
+    const struct bt_garden *g = b->garden;
+    for (size_t i = 0; i < g->n_applications; i++) {
+        struct addition a;
+        if (is_on_bed(b, &g->application[i]) && describe(b, &g->application[i], &a))
+            bind_one(b, &a);
+    }
+}
+
+/* Compost of this season that the organic-matter sample has seen is in its figure already.
+ */
+void bt_bind_additions_before_sample(struct bt_binding *b)
+{
+    const struct bt_garden *g = b->garden;
+    b->compost_om = bt_constant(b->sheet, 0, BT_MASS_PER_AREA);
+    if (!b->om_test || !b->om_test->date.known)
+        return;
+    for (size_t i = 0; i < g->n_applications; i++) {
+        struct addition a;
+        const struct bt_application *x = &g->application[i];
+        if (!is_on_bed(b, x) || x->date.day > b->om_test->date.day || !describe(b, x, &a))
+            continue;
+        if (a.age != 0 || !(bt_text_is(a.kind, "compost") || bt_text_is(a.kind, "manure")))
+            continue;
+        const struct bt_node share =
+            bt_bind_handbook(b, "soils", "any", "compost_organic_matter",
+                             "organic matter in dry compost", NULL);
+        const struct bt_node om =
+            bt_named(b->sheet, NULL, bt_bind_text(b, "organic matter of %s", a.subject),
+                     bt_mul(b->sheet, a.dry, share));
+        b->compost_om = bt_add(b->sheet, b->compost_om, om);
+    }
+    if (bt_likely(b->sheet, b->compost_om) > 0)
+        b->compost_om =
+            bt_named(b->sheet, NULL, "organic matter of compost spread before the sample",
+                     b->compost_om);
+}
+
+bool bt_bind_taken_out(struct bt_binding *b, const struct bt_plot *p, struct bt_node *out)
+{
+    const struct bt_garden *g = b->garden;
+    struct bt_node sum = bt_constant(b->sheet, 0, BT_MASS_PER_AREA);
+    bool any = false;
+    for (size_t i = 0; i < g->n_applications; i++) {
+        const struct bt_application *x = &g->application[i];
+        struct bt_node dry, n;
+        if (x->taken_from != b->bed || !x->material ||
+            bt_season_of(g, x->date.day) != g->season)
+            continue;
+        /* The plant it was cut from: the one whose name stands in the material's. */
+        if (!bt_plot_stands(p, x->date.day) || !strstr(x->written, p->planting->written))
+            continue;
+        if (!bt_bind_application_n(b, x, b->bed->area_m2, &dry, &n))
+            continue;
+        sum = bt_add(b->sheet, sum, n);
+        any = true;
+    }
+    *out = sum;
+    return any;
+}

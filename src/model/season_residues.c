@@ -1,0 +1,182 @@
+/* What crops and covers leave in their bed: released by the date they are cut or dug in. */
+#include <math.h>
+
+#include "base/text.h"
+#include "model/season_bind.h"
+
+struct bt_pan_line bt_bind_pan_line(struct bt_binding *b)
+{
+    const struct bt_row *slope = bt_bind_row(b, "residues", "green residue", "pan_slope");
+    return (struct bt_pan_line){
+        .slope = slope ? slope->range.likely : NAN,
+        .break_even_frac = bt_bind_likely(b, "residues", "green residue", "break_even_n"),
+        .floor_frac = bt_bind_likely(b, "residues", "green residue", "pan_floor"),
+        .cap_frac = bt_bind_likely(b, "residues", "green residue", "pan_cap"),
+        .row = slope};
+}
+
+/* What becomes of it when the grower does not say: covers are dug in, the rest is cleared
+ * away. */
+static enum bt_rest fate_of(struct bt_binding *b, const struct bt_plot *p)
+{
+    if (p->planting->rest != BT_REST_UNKNOWN)
+        return p->planting->rest;
+    if (p->perennial)
+        return BT_REST_STANDING;
+    const enum bt_rest fate = p->is_cover ? BT_REST_DUG_IN : BT_REST_COMPOST;
+    bt_bind_assumed(b, bt_bind_text(b, "residue of %s: %s", p->subject,
+                                    p->is_cover ? "dug in" : "cleared off the bed"));
+    return fate;
+}
+
+static struct bt_node content_of(struct bt_binding *b, const struct bt_plot *p)
+{
+    const struct bt_planting *x = p->planting;
+    if (bt_given(&x->n_percent))
+        return bt_bind_stated(b, &x->n_percent,
+                              bt_bind_text(b, "plantings/%s/n_percent", p->id),
+                              bt_bind_text(b, "nitrogen in dry matter of %s", p->subject));
+    const struct bt_row *row = bt_bind_row(b, x->legume ? "legumes" : "crops",
+                                           x->legume ? x->legume : x->crop, "residue_n");
+    return bt_bind_leaf_of(b, row, "nitrogen in dry matter", p->subject, true);
+}
+
+static struct bt_pool pool_of(struct bt_binding *b, const struct bt_plot *p,
+                              const char *what, struct bt_node node)
+{
+    const char *label = bt_bind_text(b, "%s of %s", what, p->subject);
+    return (struct bt_pool){.id = label,
+                            .label = label,
+                            .node = node,
+                            .release = {.from = p->ended},
+                            .status = p->ended <= b->garden->as_of ? BT_DONE : BT_PLANNED};
+}
+
+static struct bt_node with_roots(struct bt_binding *b, const struct bt_plot *p)
+{
+    if (!p->planting->legume)
+        return p->residue_n;
+    const struct bt_node factor =
+        bt_bind_handbook(b, "legumes", p->planting->legume, "below_ground_factor",
+                         "plant nitrogen per shoot nitrogen", p->subject);
+    const struct bt_node roots =
+        bt_mul(b->sheet, p->uptake, bt_sub(b->sheet, factor, bt_share(b->sheet, 1)));
+    return bt_named(b->sheet, NULL,
+                    bt_bind_text(b, "nitrogen in residue and roots of %s", p->subject),
+                    bt_add(b->sheet, p->residue_n, roots));
+}
+
+static struct bt_node winter_share(struct bt_binding *b, const struct bt_plot *p)
+{
+    bool covered = false;
+    const int mid_winter = bt_day(b->garden->season, 1, 1);
+    for (size_t i = 0; i < b->n_plots; i++)
+        covered |= &b->plot[i] != p && bt_plot_stands(&b->plot[i], mid_winter);
+    const bool sand = b->bed->texture && bt_text_starts(b->bed->texture, "sand");
+    return bt_bind_handbook(b, "residues",
+                            covered ? "winter, covered"
+                            : sand  ? "winter, bare sand"
+                                    : "winter, bare loam",
+                            "winter_kept", "share that survives the winter", NULL);
+}
+
+/* Cut this season, or since the last one ended: the line of its nitrogen content, fast. */
+static void bind_fresh(struct bt_binding *b, const struct bt_plot *p, bool surface,
+                       bool over_winter)
+{
+    struct bt_sheet *s = b->sheet;
+    const struct bt_node content = content_of(b, p);
+    const struct bt_pan_line line = bt_bind_pan_line(b);
+    const struct bt_node pan =
+        bt_named(s, NULL, bt_bind_text(b, "available per dry matter of %s", p->subject),
+                 bt_pan_per_dry_matter(s, content, &line));
+    struct bt_node net = bt_residue_available(
+        s, bt_bind_text(b, "the residue of %s", p->subject), p->residue_n, content, pan);
+    if (surface) {
+        net = bt_named(
+            s, NULL, bt_bind_text(b, "net nitrogen of residue of %s if dug in", p->subject),
+            net);
+        net =
+            bt_on_surface(s, net,
+                          bt_bind_handbook(b, "residues", "green residue", "surface_factor",
+                                           "share given from the surface", "green residue"),
+                          bt_bind_handbook(b, "residues", "green residue", "tie_up_surface",
+                                           "share of tie-up from the surface", NULL));
+    }
+    struct bt_pool pool = pool_of(b, p, "residue", net);
+    pool.release.by_rate = 1;
+    pool.release.rate_per_d =
+        bt_bind_likely(b, "residues", "green residue", "release_rate");
+    const struct bt_node kept = over_winter ? winter_share(b, p) : bt_share(s, 1);
+    if (over_winter)
+        pool.kept = &kept;
+    const struct bt_node_info *n = bt_sheet_node(s, content);
+    const double least = n->leaf ? n->leaf->range.low : n->likely;
+    if (least < line.break_even_frac && !over_winter)
+        bt_bind_tie_up(b, &pool);
+    else
+        bt_bind_supply(b, &pool);
+}
+
+/* Dry haulm left over winter: one published share of its nitrogen instead of the line;
+ * never both. */
+static void bind_haulm(struct bt_binding *b, const struct bt_plot *p)
+{
+    const struct bt_node share =
+        bt_bind_handbook(b, "residues", "green residue", "haulm_over_winter",
+                         "share of haulm nitrogen mineral by next season", NULL);
+    struct bt_pool pool = pool_of(b, p, "residue", bt_mul(b->sheet, p->residue_n, share));
+    pool.release.from = b->start;
+    pool.release.at_once = 1;
+    bt_bind_supply(b, &pool);
+}
+
+static void bind_slow(struct bt_binding *b, const struct bt_plot *p, unsigned age)
+{
+    struct bt_sheet *s = b->sheet;
+    const struct bt_node share =
+        bt_bind_handbook(b, "residues", "green residue", "slow_release",
+                         "share of residue nitrogen a season later", NULL);
+    const bool seen = b->has_om_line && (!b->om_test || !b->om_test->date.known ||
+                                         p->ended <= b->om_test->date.day);
+    const struct bt_node already = seen && age > 1 ? b->om_already : bt_share(s, 0);
+    struct bt_pool pool =
+        pool_of(b, p, "slow release of the residue",
+                bt_slow_release(s, with_roots(b, p), share, age, already));
+    pool.release = (struct bt_release){.from = b->start, .by_warmth = 1};
+    bt_bind_supply(b, &pool);
+}
+
+static bool counts_as_haulm(const struct bt_binding *b, const struct bt_plot *p)
+{
+    enum { MONTHS_5_D = 150 };
+    return p->planting->legume && (p->planting->picked & BT_PICKED_DRY) &&
+           b->garden->season_start - p->ended >= MONTHS_5_D;
+}
+
+void bt_bind_residues(struct bt_binding *b)
+{
+    const struct bt_garden *g = b->garden;
+    for (size_t i = 0; i < b->n_plots; i++) {
+        const struct bt_plot *p = &b->plot[i];
+        if (!p->has_nodes || p->perennial || p->ended >= b->end)
+            continue;
+        const enum bt_rest fate = fate_of(b, p);
+        if (fate == BT_REST_COMPOST || fate == BT_REST_OFF_SITE || fate == BT_REST_STANDING)
+            continue;
+        int year, month, dom;
+        bt_civil(p->ended, &year, &month, &dom);
+        /* Seasons here are by the turn of the year: what is cut in autumn is a season old
+         * in spring. */
+        const int age = g->season - year;
+        if (age == 0) {
+            bind_fresh(b, p, fate == BT_REST_LEFT, false);
+        } else if (age == 1 && counts_as_haulm(b, p)) {
+            bind_haulm(b, p);
+        } else {
+            if (age == 1)
+                bind_fresh(b, p, fate == BT_REST_LEFT, true);
+            bind_slow(b, p, (unsigned)age);
+        }
+    }
+}

@@ -1,0 +1,133 @@
+/* The main path, one screen: read, then bed by bed build, draw and hand over. */
+#include "run.h"
+
+#include <string.h>
+#ifdef _OPENMP
+#include <omp.h>
+#endif
+
+#include "base/text.h"
+#include "model/season.h"
+
+enum { BATCH = 16 }; /* beds built at a time, most; memory does not grow beyond them */
+
+bool bt_run_open(struct bt_arena *a, const struct bt_run_options *o, struct bt_run *run)
+{
+    *run = (struct bt_run){.arena = a, .diag = bt_diag_new(a), .chance = o->chance};
+    size_t n;
+    const char *units = bt_embedded_table("units", &n);
+    run->units = bt_units_new(a, run->diag, units, n);
+    if (!run->units)
+        return false;
+    const char *own = bt_arena_format(a, "%s/tables", o->folder);
+    run->handbook = bt_handbook_load(a, run->diag, run->units, o->tables_dir, own);
+    if (!run->handbook)
+        return false;
+    run->garden =
+        bt_garden_load(a, run->diag, run->units, run->handbook, o->folder, &o->garden);
+    return run->garden && bt_diag_count(run->diag, BT_ERROR) == 0;
+}
+
+void bt_run_close(struct bt_run *run)
+{
+    if (run->units)
+        bt_units_free(run->units);
+    run->units = NULL;
+}
+
+/* The numbers of the beds asked for; an unknown --bed is an error. */
+static size_t beds_asked(struct bt_run *run, const struct bt_run_options *o, size_t **out)
+{
+    const struct bt_garden *g = run->garden;
+    size_t *bed = bt_arena_alloc(run->arena, (g->n_beds + 1) * sizeof *bed);
+    const char **name = bt_arena_alloc(run->arena, (g->n_beds + 1) * sizeof *name);
+    size_t n = 0;
+    for (size_t i = 0; i < g->n_beds; i++) {
+        name[i] = g->bed[i].id;
+        if (!o->bed || bt_text_is(o->bed, g->bed[i].id) ||
+            bt_text_is(o->bed, g->bed[i].name))
+            bed[n++] = i;
+    }
+    if (n == 0 && o->bed) {
+        const char *near = bt_text_nearest(run->arena, o->bed, g->n_beds, name);
+        bt_diag_add(
+            run->diag,
+            (struct bt_message){
+                .weight = BT_ERROR,
+                .at = {.file = bt_arena_format(run->arena, "%s/beds.csv", g->folder)},
+                .field = "--bed",
+                .expected = "a bed of beds.csv",
+                .found = o->bed,
+                .hint =
+                    near ? bt_arena_format(run->arena, "did you mean %s?", near) : NULL});
+    }
+    *out = bed;
+    return n;
+}
+
+bool bt_run_check(struct bt_run *run, const struct bt_run_options *o)
+{
+    size_t *bed;
+    const size_t n = beds_asked(run, o, &bed);
+    struct bt_arena *beds = bt_arena_beside(run->arena);
+    for (size_t i = 0; i < n; i++) {
+        struct bt_budget budget;
+        bt_season_build(beds, run->diag, run->handbook, run->garden, bed[i], &budget);
+    }
+    return bt_diag_count(run->diag, BT_ERROR) == 0;
+}
+
+static int threads_of(const struct bt_run_options *o)
+{
+#ifdef _OPENMP
+    const int n = o->threads > 0 ? o->threads : omp_get_num_procs();
+    return n < BATCH ? n : BATCH;
+#else
+    (void)o;
+    return 1;
+#endif
+}
+
+/* Builds the worksheets of some beds, one after the other. */
+static bool build(struct bt_run *run, struct bt_arena *beds, struct bt_shapes *shapes,
+                  size_t n, const size_t *bed, struct bt_job **job)
+{
+    for (size_t i = 0; i < n; i++) {
+        struct bt_budget *budget = bt_arena_alloc(beds, sizeof *budget);
+        if (!bt_season_build(beds, run->diag, run->handbook, run->garden, bed[i], budget))
+            return false;
+        job[i] = bt_job_new(beds, run->diag, shapes, budget, &run->chance);
+    }
+    return true;
+}
+
+bool bt_run_budget(struct bt_run *run, const struct bt_run_options *o,
+                   const struct bt_bed_sink *sink)
+{
+    size_t *bed;
+    const size_t n = beds_asked(run, o, &bed);
+    const int threads = threads_of(o);
+    struct bt_shapes *shapes = bt_shapes_new(run->arena);
+    struct bt_arena *beds = bt_arena_beside(run->arena); /* messages outlive the beds */
+    struct bt_totals *totals = bt_totals_new(run->arena, &run->chance);
+    for (size_t done = 0; done < n; done += (size_t)threads) {
+        const size_t now = n - done < (size_t)threads ? n - done : (size_t)threads;
+        const struct bt_mark mark = bt_arena_mark(beds);
+        struct bt_job *job[BATCH];
+        if (!build(run, beds, shapes, now, bed + done, job))
+            return false;
+#ifdef _OPENMP
+#pragma omp parallel for num_threads(threads) schedule(static, 1)
+#endif
+        for (size_t i = 0; i < now; i++)
+            bt_job_run(job[i]);
+        for (size_t i = 0; i < now; i++) { /* in bed order, whatever finished first */
+            bt_totals_add(totals, job[i]);
+            if (sink)
+                sink->bed(sink->context, run, bt_job_finding(job[i]));
+        }
+        bt_arena_release(beds, mark);
+    }
+    bt_totals_finish(totals, run->total);
+    return n > 0 && bt_diag_count(run->diag, BT_ERROR) == 0;
+}
