@@ -65,14 +65,20 @@ static size_t beds_asked(struct bt_run *run, const struct bt_run_options *o, siz
     return n;
 }
 
-bool bt_run_check(struct bt_run *run, const struct bt_run_options *o)
+bool bt_run_check(struct bt_run *run, const struct bt_run_options *o,
+                  const struct bt_check_sink *sink)
 {
     size_t *bed;
     const size_t n = beds_asked(run, o, &bed);
     struct bt_arena *beds = bt_arena_beside(run->arena);
     for (size_t i = 0; i < n; i++) {
         struct bt_budget budget;
-        bt_season_build(beds, run->diag, run->handbook, run->garden, bed[i], &budget);
+        const struct bt_mark mark = bt_arena_mark(beds);
+        const bool built =
+            bt_season_build(beds, run->diag, run->handbook, run->garden, bed[i], &budget);
+        if (built && sink)
+            sink->bed(sink->context, run, &budget);
+        bt_arena_release(beds, mark);
     }
     return bt_diag_count(run->diag, BT_ERROR) == 0;
 }

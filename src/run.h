@@ -34,9 +34,16 @@ struct bt_bed_sink {
 
 /* Handbook and garden only. False when there are errors (all in run->diag). */
 bool bt_run_open(struct bt_arena *a, const struct bt_run_options *o, struct bt_run *run);
-/* Builds every bed's worksheet, draws nothing; the sink, if any, gets findings without
- * spreads (accounts' numbers zero). For `check`. */
-bool bt_run_check(struct bt_run *run, const struct bt_run_options *o);
+/* Called by bt_run_check for every bed whose worksheet could be built. */
+struct bt_check_sink {
+    void (*bed)(void *context, const struct bt_run *run, const struct bt_budget *budget);
+    void *context;
+};
+
+/* Builds every bed's worksheet, draws nothing; `sink` may be NULL. False when there are
+ * errors. */
+bool bt_run_check(struct bt_run *run, const struct bt_run_options *o,
+                  const struct bt_check_sink *sink);
 /* The answer. False when there are errors. */
 bool bt_run_budget(struct bt_run *run, const struct bt_run_options *o,
                    const struct bt_bed_sink *sink);
