@@ -1,0 +1,439 @@
+/* libcsv gives cells without places, and is dead after its first error. So it is fed one
+ * byte a call, which tells where each callback runs, and a new parser starts after a broken
+ * record. */
+#include "input/csv.h"
+
+#include <csv.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "input/csv_bytes.h"
+
+#define MOST_CELL_BYTES ((size_t)1000)
+#define MOST_RAW_BYTES                                                                     \
+    (2 * MOST_CELL_BYTES + 2) /* every byte a doubled quote, and the quotes */
+#define MOST_ROWS  ((size_t)1000000)
+#define MOST_CELLS ((size_t)16000000)
+#define MOST_SHOWN ((size_t)40)
+
+#define STRICT  (CSV_STRICT | CSV_STRICT_FINI | CSV_APPEND_NULL | CSV_EMPTY_IS_NULL)
+#define LENIENT (CSV_APPEND_NULL | CSV_EMPTY_IS_NULL)
+
+enum trouble { FINE, TORN, LONG, CONTROL, FULL };
+
+/* A place in the bytes, and what an editor and a spreadsheet call it. */
+struct place {
+    size_t i;
+    unsigned line, column, row;
+};
+
+struct reader {
+    struct bt_arena *arena;
+    struct bt_diag *diag;
+    struct bt_csv *out;
+    const char *bytes;
+    size_t n;
+
+    struct place now;    /* of the byte being fed */
+    struct place record; /* where the record began */
+    struct place field;  /* where the field began: its first byte that is not blank */
+    bool in_record;      /* something other than blanks and line ends was seen */
+    bool field_waits;    /* the next byte begins a field */
+    bool field_blank;    /* only blanks so far */
+    bool field_quoted;
+    bool row_ended; /* set by the callback of a row */
+    enum trouble trouble;
+
+    char *text;                 /* all cells of the file, each ended by NUL */
+    size_t text_n, record_text; /* bytes kept; those kept before this record */
+    size_t n_cells, cell_capacity, record_cells;
+    struct bt_cell *cell;
+    size_t row_capacity;
+    bool has_header;
+};
+
+static bool is_end(char c)
+{
+    return c == '\n' || c == '\r';
+}
+
+static bool is_blank(char c)
+{
+    return c == ' ' || c == '\t';
+}
+
+static struct bt_pos position(const struct reader *r, struct place p, unsigned field)
+{
+    return (struct bt_pos){r->out->file, p.line, p.column, p.row, field};
+}
+
+static unsigned field_number(const struct reader *r)
+{
+    return (unsigned)(r->n_cells - r->record_cells) + 1;
+}
+
+/* Length of the blank character at `s`, no-break spaces included; 0 when it is none. */
+static size_t blank_length(const char *s, size_t n)
+{
+    if (n > 0 && (is_blank(s[0]) || is_end(s[0])))
+        return 1;
+    if (n > 1 && memcmp(s, "\xC2\xA0", 2) == 0)
+        return 2;
+    return n > 2 && (memcmp(s, "\xE2\x80\xAF", 3) == 0 || memcmp(s, "\xE2\x80\x89", 3) == 0)
+               ? 3
+               : 0;
+}
+
+/* Keeps the text without its outer blanks. It fits: a cell and its NUL take no more room
+ * than the cell and its delimiter took in the file. */
+static const char *keep(struct reader *r, const char *s, size_t n)
+{
+    for (size_t k = blank_length(s, n); k; k = blank_length(s, n)) {
+        s += k;
+        n -= k;
+    }
+    for (size_t k = 1; k <= 3 && k <= n;)
+        if (blank_length(s + n - k, k) == k) {
+            n -= k;
+            k = 1;
+        } else {
+            k++;
+        }
+    if (n == 0)
+        return "";
+    char *copy = r->text + r->text_n;
+    memcpy(copy, s, n);
+    copy[n] = '\0';
+    r->text_n += n + 1;
+    return copy;
+}
+
+static void add_cell(struct reader *r, const char *text, struct bt_pos at)
+{
+    r->cell =
+        bt_arena_grow(r->arena, r->cell, &r->cell_capacity, r->n_cells, sizeof *r->cell);
+    r->cell[r->n_cells++] = (struct bt_cell){text, at};
+}
+
+static void on_field(void *s, size_t n, void *context)
+{
+    struct reader *r = context;
+    if (n > MOST_CELL_BYTES)
+        r->trouble = LONG;
+    else if (r->n_cells >= MOST_CELLS)
+        r->trouble = FULL;
+    if (r->trouble != FINE)
+        return;
+    add_cell(r, s ? keep(r, s, n) : "", position(r, r->field, field_number(r)));
+    r->field_waits = true;
+}
+
+/* Names of trailing columns that have none are no columns. */
+static void take_header(struct reader *r, size_t n)
+{
+    while (n > 0 && r->cell[r->record_cells + n - 1].text[0] == '\0')
+        n--;
+    struct bt_cell *cell = bt_arena_alloc(r->arena, n * sizeof *cell);
+    memcpy(cell, r->cell + r->record_cells, n * sizeof *cell);
+    r->out->header = (struct bt_row_cells){n, cell, position(r, r->record, 0)};
+    r->has_header = true;
+    r->n_cells = r->record_cells;
+}
+
+/* A row as long as the header: filled up with empty cells, or cut where nothing stands. */
+static void take_row(struct reader *r, size_t n)
+{
+    const size_t wanted = r->out->header.n;
+    const struct bt_cell *cell = r->cell + r->record_cells;
+    for (size_t i = wanted; i < n; i++)
+        if (cell[i].text[0]) {
+            const char *expected = bt_arena_format(r->arena, "%zu cell%s, as in the header",
+                                                   wanted, wanted == 1 ? "" : "s");
+            bt_diag_add(r->diag,
+                        (struct bt_message){
+                            BT_ERROR, cell[i].at, "row", expected, cell[i].text,
+                            "a cell that holds a comma must stand in double quotes"});
+            break;
+        }
+    r->n_cells = r->record_cells + (n < wanted ? n : wanted);
+    while (r->n_cells < r->record_cells + wanted)
+        add_cell(r, "", position(r, r->now, field_number(r)));
+    struct bt_csv *out = r->out;
+    out->row =
+        bt_arena_grow(r->arena, out->row, &r->row_capacity, out->n_rows, sizeof *out->row);
+    out->row[out->n_rows++] =
+        (struct bt_row_cells){wanted, NULL, position(r, r->record, 0)};
+}
+
+static void on_row(int end, void *context)
+{
+    (void)end;
+    struct reader *r = context;
+    r->row_ended = true;
+    if (r->trouble != FINE)
+        return;
+    const size_t n = r->n_cells - r->record_cells;
+    bool empty = true;
+    for (size_t i = 0; i < n; i++)
+        empty = empty && r->cell[r->record_cells + i].text[0] == '\0';
+    if (empty)
+        r->n_cells = r->record_cells;
+    else if (!r->has_header)
+        take_header(r, n);
+    else if (r->out->n_rows == MOST_ROWS || r->n_cells + r->out->header.n > MOST_CELLS)
+        r->trouble = FULL;
+    else
+        take_row(r, n);
+    r->record_cells = r->n_cells;
+    r->record_text = r->text_n;
+}
+
+/* Notes where a record and a field begin, before the byte is fed. */
+static void before(struct reader *r, char c)
+{
+    if (r->field_waits) {
+        if (!r->in_record)
+            r->record = r->now;
+        r->field = r->now;
+        r->field_waits = false;
+        r->field_blank = true;
+        r->field_quoted = false;
+    }
+    if (r->field_blank && !is_blank(c) && !is_end(c) && c != ',') {
+        r->field = r->now;
+        r->field_blank = false;
+        r->field_quoted = c == '"';
+    }
+    if (!is_blank(c) && !is_end(c))
+        r->in_record = true;
+}
+
+/* Moves on by one byte; CR, LF and CRLF are one line end, and a spreadsheet row where no
+ * cell is open. */
+static void after(struct reader *r, char c)
+{
+    const bool second_half = c == '\n' && r->now.i > 0 && r->bytes[r->now.i - 1] == '\r';
+    if (is_end(c) && (r->row_ended || !r->in_record)) {
+        r->now.row += !second_half;
+        r->in_record = false;
+        r->field_waits = true;
+    }
+    r->row_ended = false;
+    if (is_end(c)) {
+        r->now.line += !second_half;
+        r->now.column = 1;
+    } else if (((unsigned char)c & 0xC0U) != 0x80U) {
+        r->now.column++;
+    }
+    r->now.i++;
+}
+
+static bool is_control(const char *s)
+{
+    const unsigned char c = (unsigned char)s[0];
+    return (c < 0x20 && c != '\t' && c != '\n' && c != '\r') || c == 0x7F ||
+           (c == 0xC2 && (unsigned char)s[1] < 0xA0);
+}
+
+/* Feeds the bytes up to `end`. False at the first record that cannot be read. */
+static bool feed(struct reader *r, struct csv_parser *p, size_t end)
+{
+    while (r->now.i < end) {
+        const char c = r->bytes[r->now.i];
+        before(r, c);
+        if (is_control(r->bytes + r->now.i))
+            r->trouble = CONTROL;
+        else if (r->now.i - r->field.i > MOST_RAW_BYTES)
+            r->trouble = LONG;
+        if (r->trouble == FINE && csv_parse(p, &c, 1, on_field, on_row, r) != 1)
+            r->trouble = TORN;
+        if (r->trouble != FINE)
+            return false;
+        after(r, c);
+    }
+    /* Only after a clean parse: after an error this would deliver half a row. */
+    if (csv_fini(p, on_field, on_row, r) != 0)
+        r->trouble = TORN;
+    return r->trouble == FINE;
+}
+
+/* Out of memory inside libcsv looks like a parse error; a cell is never so long that it
+ * matters. */
+static bool parse(struct reader *r, size_t end, unsigned char options)
+{
+    struct csv_parser p;
+    if (csv_init(&p, options) != 0)
+        return false;
+    r->in_record = r->row_ended = false;
+    r->field_waits = true;
+    r->trouble = FINE;
+    const bool ok = feed(r, &p, end);
+    csv_free(&p);
+    return ok;
+}
+
+/* One byte past the line that begins at `from`, its line end included. */
+static size_t line_end(const struct reader *r, size_t from)
+{
+    while (from < r->n && !is_end(r->bytes[from]))
+        from++;
+    if (from + 1 < r->n && r->bytes[from] == '\r' && r->bytes[from + 1] == '\n')
+        from++;
+    return from < r->n ? from + 1 : r->n;
+}
+
+static bool a_field_begins_with_quote(const struct reader *r, size_t from, size_t end)
+{
+    bool begins = true;
+    for (size_t i = from; i < end; i++) {
+        const char c = r->bytes[i];
+        if (begins && c == '"')
+            return true;
+        begins = c == ',' || (begins && is_blank(c));
+    }
+    return false;
+}
+
+/* The beginning of what stands at `from`, up to the line's end. */
+static const char *shown(const struct reader *r, size_t from)
+{
+    size_t end = line_end(r, from);
+    while (end > from && is_end(r->bytes[end - 1]))
+        end--;
+    if (end - from <= MOST_SHOWN)
+        return bt_arena_text_n(r->arena, r->bytes + from, end - from);
+    end = from + MOST_SHOWN;
+    while (((unsigned char)r->bytes[end] & 0xC0U) == 0x80U)
+        end--;
+    return bt_arena_format(r->arena, "%.*s...", (int)(end - from), r->bytes + from);
+}
+
+static void report(struct reader *r, bool at_end)
+{
+    struct bt_message m = {.weight = BT_ERROR, .field = "record"};
+    /* The record's line is to blame, whatever the quote swallowed after it. */
+    const bool same_line = r->field.line == r->record.line;
+    const struct place blamed = same_line ? r->field : r->record;
+    m.at = position(r, blamed, same_line ? field_number(r) : 0);
+    m.found = shown(r, blamed.i);
+    if (r->trouble == LONG) {
+        m.expected = "at most 1,000 bytes in a cell";
+        m.hint =
+            r->field_quoted ? "is the double quote at its beginning never closed?" : NULL;
+    } else if (r->trouble == CONTROL) {
+        const unsigned char c =
+            (unsigned char)r->bytes[r->now.i + (r->bytes[r->now.i] == '\xC2')];
+        m.expected = "text without control characters";
+        m.found = bt_arena_format(r->arena, "the character 0x%02X", (unsigned)c);
+        m.hint = "type the cell again";
+    } else if (r->now.line != r->field.line || at_end) {
+        m.expected = "a double quote that closes again";
+        m.hint =
+            "write inch marks as in, or the whole cell in double quotes with each of its "
+            "own doubled";
+    } else {
+        m.expected = r->field_quoted
+                         ? "nothing after the closing double quote"
+                         : "no double quote inside a cell that has none around it";
+        m.hint =
+            "write inch marks as in, or the whole cell in double quotes with each of its "
+            "own doubled";
+    }
+    bt_diag_add(r->diag, m);
+}
+
+static void forget_record(struct reader *r)
+{
+    r->n_cells = r->record_cells;
+    r->text_n = r->record_text;
+    r->now = r->record;
+}
+
+/* After a broken record: forgets what was read of it, says so, and stands at the next line.
+ */
+static void recover(struct reader *r)
+{
+    const bool at_end = r->now.i >= r->n;
+    const size_t end = line_end(r, r->record.i);
+    const bool inch_marks =
+        r->trouble == TORN && !a_field_begins_with_quote(r, r->record.i, end);
+    if (!inch_marks)
+        report(r, at_end);
+    forget_record(r);
+    if (inch_marks) {
+        bt_diag_add(r->diag, (struct bt_message){
+                                 BT_NOTE, position(r, r->record, 0), "record", NULL,
+                                 shown(r, r->record.i),
+                                 "the double quotes in this line were read as they stand"});
+        if (parse(r, end, LENIENT) || r->trouble == FULL)
+            return;
+        report(r, false);
+        forget_record(r);
+    }
+    r->now.i = end;
+    r->now.line++;
+    r->now.row++;
+    r->now.column = 1;
+}
+
+static bool refuse_header(struct bt_diag *d, const struct bt_csv *csv)
+{
+    struct bt_message m = {.weight = BT_ERROR, .field = "header"};
+    if (csv->header.n == 0) {
+        m.at.file = csv->file;
+        m.expected = "a first row with the names of the columns";
+        return bt_diag_add(d, m);
+    }
+    const struct bt_cell *first = &csv->header.cell[0];
+    const char *sign = csv->header.n > 1           ? NULL
+                       : strchr(first->text, ';')  ? "semicolons"
+                       : strchr(first->text, '\t') ? "tabs"
+                                                   : NULL;
+    if (!sign)
+        return true;
+    m.at = first->at;
+    m.expected = "columns separated by commas";
+    m.found = first->text;
+    m.hint = sign[0] == 's'
+                 ? "the columns seem to be separated by semicolons; save the file as "
+                   "CSV with commas"
+                 : "the columns seem to be separated by tabs; save the file as CSV "
+                   "with commas";
+    return bt_diag_add(d, m);
+}
+
+bool bt_csv_read_bytes(struct bt_arena *a, struct bt_diag *d, const char *bytes, size_t n,
+                       const char *shown_as, struct bt_csv *out)
+{
+    *out = (struct bt_csv){.file = bt_arena_text(a, shown_as)};
+    if (!bt_bytes_are_text(d, out->file, &bytes, &n))
+        return false;
+    struct reader r = {.arena = a, .diag = d, .out = out, .bytes = bytes, .n = n};
+    r.now = (struct place){0, 1, 1, 1};
+    r.text = bt_arena_alloc(a, n + 2);
+    while (!parse(&r, n, STRICT)) {
+        if (r.trouble != FULL)
+            recover(&r);
+        if (r.trouble == FULL)
+            return bt_diag_add(
+                d, (struct bt_message){BT_ERROR, position(&r, r.record, 0), "file",
+                                       "at most 1 million rows and 16 million cells", NULL,
+                                       NULL});
+        if (!r.has_header) /* another row must not be taken for it; the message was given */
+            return false;
+    }
+    /* Rows are laid out now that the cells no longer move. */
+    for (size_t i = 0; i < out->n_rows; i++)
+        out->row[i].cell = r.cell + i * out->header.n;
+    return refuse_header(d, out);
+}
+
+bool bt_csv_read_file(struct bt_arena *a, struct bt_diag *d, const char *path,
+                      const char *shown_as, struct bt_csv *out)
+{
+    const char *bytes = NULL;
+    size_t n = 0;
+    *out = (struct bt_csv){.file = shown_as};
+    return bt_bytes_read(a, d, path, shown_as, &bytes, &n) &&
+           bt_csv_read_bytes(a, d, bytes, n, shown_as, out);
+}
