@@ -1,0 +1,165 @@
+#include "report/answer.h"
+
+#include <limits.h>
+
+#include "base/date.h"
+#include "report/page.h"
+
+/* More than this chance of too much left, and the screen says what to do about it. */
+static const double LIKELIER_THAN_NOT = 0.5; /* unit-free */
+
+const char *bt_word_text(enum bt_word word)
+{
+    static const char *const text[] = {[BT_SHORT] = "short",
+                                       [BT_PROBABLY_SHORT] = "probably short",
+                                       [BT_ENOUGH] = "enough",
+                                       [BT_MORE_THAN_ENOUGH] = "more than enough",
+                                       [BT_CANT_SAY] = "can't say"};
+    return text[word];
+}
+
+const char *bt_word_painted(const struct bt_show *w, enum bt_word word)
+{
+    static const int colour[] = {[BT_SHORT] = 31,
+                                 [BT_PROBABLY_SHORT] = 33,
+                                 [BT_ENOUGH] = 32,
+                                 [BT_MORE_THAN_ENOUGH] = 34,
+                                 [BT_CANT_SAY] = 35};
+    if (!w->colour)
+        return bt_word_text(word);
+    return bt_arena_format(w->arena, "\033[1;%dm%s\033[0m", colour[word],
+                           bt_word_text(word));
+}
+
+const char *bt_nutrient_text(enum bt_nutrient nutrient)
+{
+    static const char *const text[] = {[BT_N] = "N", [BT_P2O5] = "P2O5", [BT_K2O] = "K2O"};
+    return text[nutrient];
+}
+
+const char *bt_nutrient_title(enum bt_nutrient nutrient)
+{
+    static const char *const text[] = {
+        [BT_N] = "Nitrogen", [BT_P2O5] = "Phosphate", [BT_K2O] = "Potash"};
+    return text[nutrient];
+}
+
+const char *bt_bed_title(struct bt_arena *a, const struct bt_bed *bed)
+{
+    const char *id = bt_text_shown(a, bed->id);
+    if (!bed->name || !*bed->name)
+        return id;
+    return bt_arena_format(a, "%s, %s", id, bt_text_shown(a, bed->name));
+}
+
+const struct bt_account_finding *bt_account_of(const struct bt_finding *f,
+                                               enum bt_nutrient nutrient)
+{
+    for (size_t k = 0; k < f->budget->n_accounts; k++)
+        if (f->account[k].account && f->account[k].account->nutrient == nutrient)
+            return &f->account[k];
+    return NULL;
+}
+
+int bt_short_from(const struct bt_account_finding *x)
+{
+    for (size_t t = 0; t < x->account->n_dates; t++)
+        if (x->have[t] < x->need[t])
+            return x->account->date[t];
+    return INT_MAX;
+}
+
+double bt_planned_share(const struct bt_account_finding *x)
+{
+    double planned = 0, all = 0;
+    for (size_t k = 0; k < x->n_lines; k++) {
+        const struct bt_line *line = x->line[k].line;
+        const double likely_g_m2 = x->line[k].total.likely;
+        if (line->side != BT_SUPPLY || likely_g_m2 <= 0)
+            continue;
+        all += likely_g_m2;
+        planned += line->planned || line->advised ? likely_g_m2 : 0;
+    }
+    return all > 0 ? planned / all : 0;
+}
+
+/* ---- the next action
+ * ----------------------------------------------------------------------- */
+
+struct saying {
+    const struct bt_show *w;
+    const struct bt_bed *bed;
+    const char *nutrient;
+    const char *by; /* the tightest date in words */
+    int figures;
+};
+
+static char *mass(const struct saying *s, double mass_g_m2)
+{
+    return bt_mass_text(s->w, s->bed, mass_g_m2, s->nutrient, s->figures);
+}
+
+static char *say_short(const struct saying *s, const struct bt_account_finding *x)
+{
+    struct bt_arena *a = s->w->arena;
+    const int from = bt_short_from(x);
+    const char *feed = "";
+    if (from != INT_MAX)
+        feed = from < x->tightest_date
+                   ? bt_arena_format(a, "; feed before %s", bt_date_words(a, from))
+                   : "; feed before then";
+    if (!(x->shortfall.p50 > 0))
+        return bt_arena_format(a, "may run short by %s%s", s->by, feed);
+    return bt_arena_format(a, "short by about %s by %s%s", mass(s, x->shortfall.p50), s->by,
+                           feed);
+}
+
+static char *say_more(const struct saying *s, const struct bt_account_finding *x)
+{
+    struct bt_arena *a = s->w->arena;
+    if (x->account->nutrient != BT_N)
+        return bt_arena_text(a, "nothing to add");
+    return bt_arena_format(
+        a, "nothing to add; about %s left at the season's end%s", mass(s, x->left.p50),
+        x->chance_left_over_limit > LIKELIER_THAN_NOT ? ": sow something that takes it up"
+                                                      : "");
+}
+
+static char *say_enough(const struct saying *s, const struct bt_account_finding *x)
+{
+    struct bt_arena *a = s->w->arena;
+    if (!(x->tightest.p50 > 0))
+        return bt_arena_format(a, "nothing to add; it is just met about %s", s->by);
+    return bt_arena_format(a, "nothing to add; leanest about %s, with about %s to spare",
+                           s->by, mass(s, x->tightest.p50));
+}
+
+static char *say_unsure(const struct saying *s, const struct bt_account_finding *x)
+{
+    struct bt_arena *a = s->w->arena;
+    const struct bt_on_bed on = bt_on_bed(s->w, s->bed);
+    if (!(x->tightest.p05 < 0 && x->tightest.p95 > 0))
+        return bt_arena_format(a, "measure first; the leanest date is about %s", s->by);
+    return bt_arena_format(
+        a, "measure first: between %s %s N short and %s to spare by %s",
+        bt_figures_short(a, -x->tightest.p05 * on.per_g_m2, s->figures), on.unit,
+        bt_figures_short(a, x->tightest.p95 * on.per_g_m2, s->figures), s->by);
+}
+
+char *bt_action_text(const struct bt_show *w, const struct bt_finding *f,
+                     const struct bt_account_finding *x, int figures)
+{
+    const struct saying s = {.w = w,
+                             .bed = f->budget->bed,
+                             .nutrient = bt_nutrient_text(x->account->nutrient),
+                             .by = bt_date_words(w->arena, x->tightest_date),
+                             .figures = figures};
+    switch (x->word) {
+    case BT_SHORT:
+    case BT_PROBABLY_SHORT: return say_short(&s, x);
+    case BT_ENOUGH: return say_enough(&s, x);
+    case BT_MORE_THAN_ENOUGH: return say_more(&s, x);
+    case BT_CANT_SAY: break;
+    }
+    return say_unsure(&s, x);
+}

@@ -1,0 +1,325 @@
+/* The opened bed: lines, chances, the course of the season, legumes, plantings, assumptions
+ * and what the doubt comes from. */
+#include <limits.h>
+#include <math.h>
+
+#include "base/date.h"
+#include "report/answer.h"
+#include "report/doubt.h"
+#include "report/page.h"
+#include "report/spread.h"
+#include "report/verdict.h"
+
+enum { COURSE_BAR = 22, DRIVER_BAR = 20, DRIVERS = 8, COURSE_DATES = 14 };
+
+/* ---- chances
+ * -------------------------------------------------------------------------------- */
+
+static void put_chances(struct bt_out *o, const struct bt_show *w,
+                        const struct bt_finding *f, const struct bt_account_finding *x)
+{
+    struct bt_arena *a = w->arena;
+    const struct bt_bed *bed = f->budget->bed;
+    const char *nutrient = bt_nutrient_text(x->account->nutrient);
+    bt_put_wrapped(
+        o, a, "  ",
+        bt_arena_format(
+            a,
+            "Chance of a shortfall on some date: %s; of one that shows in the crop (over a "
+            "tenth of the need): %s.",
+            bt_chance_text(a, x->chance_of_shortfall),
+            bt_chance_text(a, x->chance_of_visible_shortfall)));
+    bt_put_wrapped(o, a, "  ",
+                   bt_arena_format(a, "The leanest date is most often %s (%s).",
+                                   bt_date_words(a, x->tightest_date),
+                                   bt_chance_text(a, x->tightest_date_chance)));
+    if (x->shortfall.p95 > 0)
+        bt_put_wrapped(
+            o, a, "  ",
+            bt_arena_format(a, "If it falls short, then seldom by more than %s.",
+                            bt_mass_text(w, bed, x->shortfall.p95, nutrient, BT_FIGURES)));
+    if (x->account->nutrient == BT_N && x->account->left_limit_g_m2 > 0)
+        bt_put_wrapped(
+            o, a, "  ",
+            bt_arena_format(
+                a, "Chance that more than %s is left for the winter rain to wash out: %s.",
+                bt_mass_text(w, bed, x->account->left_limit_g_m2, nutrient, BT_FIGURES),
+                bt_chance_text(a, x->chance_left_over_limit)));
+    const double planned_frac = bt_planned_share(x);
+    if (planned_frac > 0)
+        bt_put_wrapped(
+            o, a, "  ",
+            bt_arena_format(a, "%s of the supply rests on additions that are only planned.",
+                            bt_percent_text(a, planned_frac)));
+    if (f->budget->nitrate_note && x->account->nutrient == BT_N)
+        bt_put_wrapped(o, a, "  ",
+                       bt_arena_format(a, "Soil nitrate: %s.",
+                                       bt_text_shown(a, f->budget->nitrate_note)));
+}
+
+/* ---- the course of the season
+ * ----------------------------------------------------------------- */
+
+/* A date is shown when it is an end, the leanest, or the next after enough days. */
+static bool is_shown(const struct bt_account_finding *x, size_t t, int last_shown,
+                     int step_d)
+{
+    const struct bt_account *account = x->account;
+    if (t == 0 || t + 1 == account->n_dates || account->date[t] == x->tightest_date)
+        return true;
+    return account->date[t] - last_shown >= step_d;
+}
+
+static void put_course(struct bt_out *o, const struct bt_show *w,
+                       const struct bt_finding *f, const struct bt_account_finding *x)
+{
+    struct bt_arena *a = w->arena;
+    const struct bt_account *account = x->account;
+    const struct bt_on_bed on = bt_on_bed(w, f->budget->bed);
+    double most_g_m2 = 0;
+    for (size_t t = 0; t < account->n_dates; t++) {
+        most_g_m2 = x->have[t] > most_g_m2 ? x->have[t] : most_g_m2;
+        most_g_m2 = x->need[t] > most_g_m2 ? x->need[t] : most_g_m2;
+    }
+    if (account->n_dates < 2 || !(most_g_m2 > 0))
+        return;
+    bt_put_title(o, w,
+                 "The season, on average: what there has been to have, what was needed");
+    struct bt_grid grid = bt_grid_new(a, 6, 1u << 1 | 1u << 3);
+    const char *const head[] = {on.unit, "to have", NULL, "needed", NULL, NULL};
+    bt_grid_row(&grid, head);
+    const int step_d =
+        (account->date[account->n_dates - 1] - account->date[0]) / COURSE_DATES;
+    int last_shown = INT_MIN / 2;
+    for (size_t t = 0; t < account->n_dates; t++) {
+        if (!is_shown(x, t, last_shown, step_d))
+            continue;
+        last_shown = account->date[t];
+        const char *const row[] = {bt_date_words(a, account->date[t]),
+                                   bt_figures(a, x->have[t] * on.per_g_m2, BT_FIGURES),
+                                   bt_bar(w, x->have[t] / most_g_m2, COURSE_BAR),
+                                   bt_figures(a, x->need[t] * on.per_g_m2, BT_FIGURES),
+                                   bt_bar(w, x->need[t] / most_g_m2, COURSE_BAR),
+                                   x->have[t] < x->need[t]                ? "short"
+                                   : account->date[t] == x->tightest_date ? "leanest"
+                                                                          : ""};
+        bt_grid_row(&grid, row);
+    }
+    bt_grid_write(o, &grid, 2);
+}
+
+/* ---- legumes and plantings
+ * -------------------------------------------------------------------- */
+
+static void legume_row(struct bt_grid *g, const struct bt_show *w, const struct bt_bed *bed,
+                       const char *label, const struct bt_spread *s)
+{
+    const struct bt_on_bed on = bt_on_bed(w, bed);
+    const char *const row[] = {
+        label, bt_figures(w->arena, s->likely * on.per_g_m2, BT_FIGURES),
+        bt_ends_text(w->arena, s->p05 * on.per_g_m2, s->p95 * on.per_g_m2, BT_FIGURES)};
+    bt_grid_row(g, row);
+}
+
+static void put_legume(struct bt_out *o, const struct bt_show *w,
+                       const struct bt_finding *f, size_t i)
+{
+    struct bt_arena *a = w->arena;
+    const struct bt_bed *bed = f->budget->bed;
+    const struct bt_planting_spread *x = &f->planting[i];
+    const struct bt_on_bed on = bt_on_bed(w, bed);
+    const char *name = bt_text_shown(a, f->budget->planting[i].planting->written);
+    bt_put_title(o, w, bt_arena_format(a, "Nitrogen of the %s", name));
+    struct bt_grid grid = bt_grid_new(a, 3, 1u << 1);
+    const char *const head[] = {bt_arena_format(a, "%s N %s", on.unit, on.where), "likely",
+                                "9 times in 10 between"};
+    bt_grid_row(&grid, head);
+    legume_row(&grid, w, bed, "in the whole plant", &x->plant_n);
+    legume_row(&grid, w, bed, "fixed from the air", &x->fixed);
+    legume_row(&grid, w, bed, "out with the harvest", &x->harvested);
+    legume_row(&grid, w, bed, "passed on while growing", &x->transfer);
+    legume_row(&grid, w, bed, "left in residue and roots, for later crops", &x->residue);
+    legume_row(&grid, w, bed, "taken from the ground it shares", &x->draw);
+    bt_grid_write(o, &grid, 2);
+    bt_put_wrapped(
+        o, a, "  ",
+        bt_arena_format(
+            a,
+            "It fixes %s of its nitrogen (9 times in 10 between %s and %s) and meets about "
+            "%s of its neighbours' need.",
+            bt_percent_text(a, x->ndfa.likely), bt_percent_text(a, x->ndfa.p05),
+            bt_percent_text(a, x->ndfa.p95),
+            bt_percent_text(a, x->transfer_of_companions)));
+}
+
+static void put_plantings(struct bt_out *o, const struct bt_show *w,
+                          const struct bt_finding *f)
+{
+    struct bt_arena *a = w->arena;
+    const struct bt_budget *b = f->budget;
+    if (b->n_plantings == 0)
+        return;
+    bt_put_title(o, w, "Plantings");
+    struct bt_grid grid = bt_grid_new(a, 3, 0);
+    for (size_t i = 0; i < b->n_plantings; i++) {
+        const struct bt_planting_facts *p = &b->planting[i];
+        const double yield_frac = bt_likely(b->sheet, p->relative_yield);
+        const char *const row[] = {bt_text_shown(a, p->planting->written),
+                                   bt_arena_format(a, "counts as %s of a full stand",
+                                                   bt_area_text(w, p->stand_area_m2)),
+                                   bt_arena_format(a, "%s of a full stand's yield",
+                                                   bt_percent_text(a, yield_frac))};
+        bt_grid_row(&grid, row);
+    }
+    bt_grid_write(o, &grid, 2);
+}
+
+/* ---- notes
+ * ------------------------------------------------------------------------------------ */
+
+static void put_sentences(struct bt_out *o, const struct bt_show *w, const char *title,
+                          size_t n, const char *const *sentence)
+{
+    if (n == 0)
+        return;
+    bt_put_title(o, w, title);
+    for (size_t k = 0; k < n; k++)
+        bt_put_wrapped(o, w->arena, "  - ", bt_text_shown(w->arena, sentence[k]));
+}
+
+static void put_cautions(struct bt_out *o, const struct bt_show *w,
+                         const struct bt_budget *b)
+{
+    if (b->n_cautions == 0)
+        return;
+    bt_put_title(o, w, "Mind");
+    for (size_t k = 0; k < b->n_cautions; k++) {
+        const struct bt_caution *c = b->caution[k];
+        const char *where = c->jurisdiction && *c->jurisdiction
+                                ? bt_arena_format(w->arena, "%s; ", c->jurisdiction)
+                                : "";
+        bt_put_wrapped(o, w->arena, "  - ",
+                       bt_arena_format(w->arena, "%s (%s%s, %s)", c->rule, where, c->source,
+                                       bt_seen_word(c->seen)));
+    }
+}
+
+static void put_drivers(struct bt_out *o, const struct bt_show *w,
+                        const struct bt_finding *f, const struct bt_account_finding *x)
+{
+    if (x->n_drivers == 0)
+        return;
+    struct bt_arena *a = w->arena;
+    const struct bt_on_bed on = bt_on_bed(w, f->budget->bed);
+    bt_put_title(o, w, "What the doubt comes from");
+    struct bt_grid grid = bt_grid_new(a, 5, 1u << 1);
+    const char *const head[] = {NULL, "share", NULL,
+                                bt_arena_format(a, "leanest, %s: if low, if high", on.unit),
+                                NULL};
+    bt_grid_row(&grid, head);
+    for (size_t k = 0; k < x->n_drivers && k < DRIVERS; k++) {
+        const struct bt_driver *d = &x->driver[k];
+        if (!(d->share_of_variance > 0))
+            break;
+        const struct bt_node_info *node = bt_sheet_node(f->budget->sheet, d->leaf);
+        const char *const row[] = {
+            bt_text_shown(a, node->label ? node->label : node->id),
+            bt_percent_text(a, d->share_of_variance),
+            bt_bar(w, d->share_of_variance, DRIVER_BAR),
+            bt_arena_format(
+                a, "%s, %s",
+                bt_figures_short(a, d->low_effect * on.per_g_m2, BT_FIGURES_FIRST),
+                bt_figures_short(a, d->high_effect * on.per_g_m2, BT_FIGURES_FIRST)),
+            node->leaf && node->leaf->assumed ? "assumed" : ""};
+        bt_grid_row(&grid, row);
+    }
+    bt_grid_write(o, &grid, 2);
+}
+
+/* ---- the bed
+ * ---------------------------------------------------------------------------------- */
+
+static void put_account(struct bt_out *o, const struct bt_show *w,
+                        const struct bt_finding *f, const struct bt_account_finding *x)
+{
+    struct bt_arena *a = w->arena;
+    const char *title = bt_nutrient_title(x->account->nutrient);
+    if (!x->account->known) {
+        bt_put(o, "\n%s: no test, so no need can be stated\n", title);
+        return;
+    }
+    bt_put(o, "\n%s: %s\n", title, bt_word_painted(w, x->word));
+    bt_put_wrapped(o, a, "  ", bt_action_text(w, f, x, BT_FIGURES));
+    bt_put(o, "\n");
+    bt_put_lines(o, w, f, x, true);
+    bt_put(o, "\n");
+    put_chances(o, w, f, x);
+    put_course(o, w, f, x);
+    put_drivers(o, w, f, x);
+}
+
+void bt_report_bed(struct bt_out *o, const struct bt_show *w, const struct bt_finding *f)
+{
+    struct bt_arena *a = w->arena;
+    const struct bt_budget *b = f->budget;
+    const char *working =
+        b->bed->area_working && *b->bed->area_working
+            ? bt_arena_format(a, " (%s)", bt_text_shown(a, b->bed->area_working))
+            : "";
+    bt_put(o, w->colour ? "\033[1m%s\033[0m, %s%s\n" : "%s, %s%s\n",
+           bt_bed_title(a, b->bed), bt_area_text(w, b->bed->area_m2), working);
+    for (size_t k = 0; k < b->n_accounts; k++)
+        put_account(o, w, f, &f->account[k]);
+    for (size_t i = 0; f->planting && i < b->n_plantings; i++)
+        if (b->planting[i].is_legume)
+            put_legume(o, w, f, i);
+    put_plantings(o, w, f);
+    put_sentences(o, w, "Understood", b->n_understood, b->understood);
+    put_sentences(o, w, "What was assumed", b->n_assumed, b->assumed);
+    put_sentences(o, w, "Does it look right?", b->n_checks, b->check);
+    put_cautions(o, w, b);
+    bt_put(o, "\n");
+}
+
+/* ---- totals
+ * ------------------------------------------------------------------------------------ */
+
+static void total_row(struct bt_grid *g, const struct bt_show *w, const char *label,
+                      const struct bt_spread *s)
+{
+    struct bt_arena *a = w->arena;
+    const char *const row[] = {label, bt_garden_mass_text(w, s->likely, BT_FIGURES),
+                               bt_arena_format(a, "%s to %s",
+                                               bt_garden_mass_text(w, s->p05, BT_FIGURES),
+                                               bt_garden_mass_text(w, s->p95, BT_FIGURES))};
+    bt_grid_row(g, row);
+}
+
+void bt_report_total(struct bt_out *o, const struct bt_show *w, const struct bt_garden *g,
+                     const struct bt_total_finding total[BT_NUTRIENTS], size_t samples,
+                     uint64_t seed)
+{
+    const char *name =
+        g->name && *g->name ? bt_text_shown(w->arena, g->name) : "The garden";
+    for (int k = 0; k < BT_NUTRIENTS; k++) {
+        const struct bt_total_finding *t = &total[k];
+        if (!(t->area_m2 > 0))
+            continue;
+        bt_put(o, "%s, all beds, %s: %s\n", name, bt_area_text(w, t->area_m2),
+               bt_nutrient_text((enum bt_nutrient)k));
+        struct bt_grid grid = bt_grid_new(w->arena, 3, 1u << 1);
+        const char *const head[] = {NULL, "likely", "9 times in 10 between"};
+        bt_grid_row(&grid, head);
+        total_row(&grid, w, "to have", &t->supply);
+        total_row(&grid, w, "needed", &t->required);
+        total_row(&grid, w, "over at the season's end", &t->balance);
+        total_row(&grid, w, "short, beds added up", &t->shortfall);
+        total_row(&grid, w, "over, beds added up", &t->surplus);
+        if (k == BT_N)
+            total_row(&grid, w, "left in the soil", &t->left);
+        bt_grid_write(o, &grid, 2);
+        bt_put(o, "\n");
+    }
+    bt_put(o, "Worked out from %zu draws of every uncertain figure, seed %llu.\n", samples,
+           (unsigned long long)seed);
+}

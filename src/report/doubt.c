@@ -1,0 +1,212 @@
+#include "report/doubt.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "report/answer.h"
+#include "report/page.h"
+
+/* ---- what can be measured
+ * ------------------------------------------------------------------- */
+
+/* Quantities that a grower can test, weigh or count, by the part of the leaf's name that
+ * says which; `table` NULL: whatever the table. `%s` is the subject. */
+struct way {
+    const char *table, *quantity, *text;
+};
+
+static const struct way ways[] = {
+    {"water",        "nitrate",                 "nitrate in the water: a water test"                    },
+    {"water",        "nitrate_n",               "nitrate in the water: a water test"                    },
+    {"water",        "amount",                  "the water used: read it off a meter or a rain gauge"   },
+    {"soils",        "nitrate_default",         "soil nitrate: a test of the top 30 cm (12 in)"         },
+    {"soils",        "nitrate_default_covered", "soil nitrate: a test of the top 30 cm (12 in)"         },
+    {"soil_tests",   "nitrate_n",               "soil nitrate: another test of the top 30 cm (12 in)"   },
+    {NULL,           "organic_matter",          "organic matter of the soil: a laboratory test"         },
+    {"materials",    "n",                       "%s: an analysis, or the figures on its label"          },
+    {"materials",    "ammonium_n",              "%s: an analysis of its ammonium"                       },
+    {"materials",    "nitrate_n",               "%s: an analysis of its nitrate"                        },
+    {"materials",    "moisture",                "moisture of %s: weigh a bucketful fresh and dried"     },
+    {"materials",    "density",                 "weight of %s: weigh a full bucket"                     },
+    {"applications", "amount",                  "the amount of %s: weigh or measure what is put on"     },
+    {NULL,           "yield",                   "the harvest of %s: weigh what is picked"               },
+    {NULL,           "yield_poor",              "the harvest of %s: weigh what is picked"               },
+    {NULL,           "yield_good",              "the harvest of %s: weigh what is picked"               },
+    {NULL,           "expected",                "the harvest of %s: weigh what is picked"               },
+    {NULL,           "weighed",                 "the harvest of %s: weigh what is picked"               },
+    {"plantings",    "plants",                  "how many plants of %s: count them"                     },
+    {"plantings",    "share",
+     "the share of the bed under %s: measure it, or count the plants"                                   },
+    {NULL,           "residue_n",               "the nitrogen in what stays of %s: a plant test"        },
+    {NULL,           "n_percent",               "the nitrogen in what stays of %s: a plant test"        },
+    {NULL,           "fresh",                   "the green growth of %s: cut and weigh a measured frame"},
+    {NULL,           "shoot_n",                 "the green growth of %s: cut and weigh a measured frame"},
+    {NULL,           "dry_matter",              "dry matter of %s: weigh a bundle fresh and dried"      },
+    {NULL,           "uninoculated_factor",     "whether %s was inoculated: write it in plantings.csv"  },
+};
+
+static const char *subject_of(const struct bt_leaf *leaf)
+{
+    const char *of = strstr(leaf->label, " of ");
+    for (const char *next = of; next; next = strstr(next + 4, " of "))
+        of = next;
+    return of ? of + 4 : leaf->label;
+}
+
+/* Whether one of the parts of "a/b/c/d" from the third on is the quantity. */
+static bool has_part(const char *id, const char *quantity)
+{
+    const size_t length = strlen(quantity);
+    const char *part = strchr(id, '/');
+    part = part ? strchr(part + 1, '/') : NULL;
+    for (; part; part = strchr(part + 1, '/'))
+        if (strncmp(part + 1, quantity, length) == 0 &&
+            (part[1 + length] == '\0' || part[1 + length] == '/'))
+            return true;
+    return false;
+}
+
+static const struct way *way_of(const struct bt_leaf *leaf)
+{
+    for (size_t k = 0; k < sizeof ways / sizeof ways[0]; k++) {
+        const char *table = ways[k].table;
+        const bool in_table =
+            !table || (bt_text_starts(leaf->id, table) && leaf->id[strlen(table)] == '/');
+        if (in_table && has_part(leaf->id, ways[k].quantity))
+            return &ways[k];
+    }
+    return NULL;
+}
+
+/* The text with its one %s, if any, filled in. */
+static char *filled(struct bt_arena *a, const char *text, const char *subject)
+{
+    const char *hole = strstr(text, "%s");
+    if (!hole)
+        return bt_arena_text(a, text);
+    return bt_arena_format(a, "%.*s%s%s", (int)(hole - text), text, subject, hole + 2);
+}
+
+char *bt_measure_text(struct bt_arena *a, const struct bt_leaf *leaf)
+{
+    const struct way *way = way_of(leaf);
+    return way ? filled(a, way->text, bt_text_shown(a, subject_of(leaf))) : NULL;
+}
+
+char *bt_assumed_text(struct bt_arena *a, const struct bt_leaf *leaf)
+{
+    const double factor = leaf->unit_factor > 0 ? leaf->unit_factor : 1; /* unit-free */
+    const char *ends = bt_ends_text(a, leaf->range.low / factor, leaf->range.high / factor,
+                                    BT_FIGURES_FIRST);
+    const char *unit = leaf->unit ? leaf->unit : "";
+    if (!*ends)
+        ends = bt_figures_short(a, leaf->range.likely / factor, BT_FIGURES_FIRST);
+    return bt_arena_format(a, "%s: taken as %s%s%s", bt_text_shown(a, leaf->label), ends,
+                           *unit ? " " : "", unit);
+}
+
+/* ---- over the beds
+ * --------------------------------------------------------------------------- */
+
+struct part {
+    char *text;
+    char *bed; /* where it weighs most */
+    size_t n_beds;
+    double weight_g2; /* variance carried */
+    double most_g2;
+    size_t last; /* the bed it was last seen in, counted from 1 */
+};
+
+struct parts {
+    size_t n, capacity;
+    struct part *part;
+};
+
+struct bt_doubt {
+    struct bt_arena *kept;
+    size_t n_beds;
+    double variance_g2;
+    struct parts measure, assumed;
+};
+
+struct bt_doubt *bt_doubt_new(struct bt_arena *kept)
+{
+    struct bt_doubt *d = bt_arena_zero(kept, sizeof *d);
+    d->kept = kept;
+    return d;
+}
+
+static void add_part(struct bt_doubt *d, struct parts *list, const char *text,
+                     const char *bed, double weight_g2)
+{
+    struct part *p = NULL;
+    for (size_t k = 0; k < list->n && !p; k++)
+        if (strcmp(list->part[k].text, text) == 0)
+            p = &list->part[k];
+    if (!p) {
+        list->part = bt_arena_grow(d->kept, list->part, &list->capacity, list->n,
+                                   sizeof *list->part);
+        p = &list->part[list->n++];
+        *p = (struct part){.text = bt_arena_text(d->kept, text)};
+    }
+    p->weight_g2 += weight_g2;
+    p->n_beds += p->last != d->n_beds;
+    p->last = d->n_beds;
+    if (weight_g2 > p->most_g2) {
+        p->most_g2 = weight_g2;
+        p->bed = bt_arena_text(d->kept, bed);
+    }
+}
+
+void bt_doubt_add(struct bt_doubt *d, const struct bt_show *w, const struct bt_finding *f)
+{
+    const struct bt_account_finding *x = bt_account_of(f, BT_N);
+    if (!x || x->word == BT_MORE_THAN_ENOUGH || !(x->tightest.sd > 0))
+        return;
+    const double sd_g = x->tightest.sd * f->budget->bed->area_m2;
+    const char *bed = bt_text_shown(w->arena, f->budget->bed->id);
+    d->variance_g2 += sd_g * sd_g;
+    d->n_beds++;
+    for (size_t k = 0; k < x->n_drivers; k++) {
+        const struct bt_node_info *node =
+            bt_sheet_node(f->budget->sheet, x->driver[k].leaf);
+        const double weight_g2 = x->driver[k].share_of_variance * sd_g * sd_g;
+        if (!node->leaf || !(weight_g2 > 0))
+            continue;
+        const char *measure = bt_measure_text(w->arena, node->leaf);
+        if (measure)
+            add_part(d, &d->measure, measure, bed, weight_g2);
+        if (node->leaf->assumed)
+            add_part(d, &d->assumed, bt_assumed_text(w->arena, node->leaf), bed, weight_g2);
+    }
+}
+
+/* The k-th largest, equal ones in the order in which they came. */
+static bool part_at(const struct bt_doubt *d, const struct parts *list, size_t k,
+                    struct bt_doubt_part *out)
+{
+    for (size_t i = 0; i < list->n; i++) {
+        size_t before = 0;
+        for (size_t j = 0; j < list->n; j++)
+            before += list->part[j].weight_g2 > list->part[i].weight_g2 ||
+                      (j < i && !(list->part[j].weight_g2 < list->part[i].weight_g2));
+        if (before != k)
+            continue;
+        const struct part *p = &list->part[i];
+        *out = (struct bt_doubt_part){p->text, p->bed, p->n_beds,
+                                      p->weight_g2 / d->variance_g2};
+        return true;
+    }
+    return false;
+}
+
+bool bt_doubt_measure(const struct bt_doubt *d, size_t k, struct bt_doubt_part *out)
+{
+    return part_at(d, &d->measure, k, out);
+}
+
+bool bt_doubt_assumed(const struct bt_doubt *d, size_t k, struct bt_doubt_part *out)
+{
+    return part_at(d, &d->assumed, k, out);
+}

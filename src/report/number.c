@@ -1,0 +1,131 @@
+#include "report/number.h"
+
+#include <math.h>
+#include <string.h>
+
+static const double TINY = 1e-12; /* below this a number is shown as 0 */
+
+static int decimals_of(double value, int figures)
+{
+    const double size = fabs(value);
+    if (!(size > TINY))
+        return 0;
+    int exponent = (int)floor(log10(size));
+    /* 9.996 to three figures is 10.0, which has one decimal fewer */
+    const double step = pow(10, exponent - figures + 1);
+    if (round(size / step) * step >= pow(10, exponent + 1) * (1 - 1e-12))
+        exponent++;
+    const int decimals = figures - 1 - exponent;
+    return decimals > 0 ? decimals : 0;
+}
+
+double bt_rounded(double value, int figures)
+{
+    if (!isfinite(value) || fabs(value) <= TINY)
+        return isfinite(value) ? 0 : value;
+    const int places = figures - 1 - (int)floor(log10(fabs(value)));
+    const double scale = pow(10, places >= 0 ? places : -places);
+    return places >= 0 ? round(value * scale) / scale : round(value / scale) * scale;
+}
+
+char *bt_figures(struct bt_arena *a, double value, int figures)
+{
+    if (!isfinite(value))
+        return bt_arena_text(a, "not known");
+    const double rounded = bt_rounded(value, figures);
+    if (fabs(rounded) <= TINY)
+        return bt_arena_text(a, "0");
+    return bt_arena_format(a, "%.*f", decimals_of(rounded, figures), rounded);
+}
+
+char *bt_figures_short(struct bt_arena *a, double value, int figures)
+{
+    char *text = bt_figures(a, value, figures);
+    if (!strchr(text, '.'))
+        return text;
+    size_t n = strlen(text);
+    while (text[n - 1] == '0')
+        n--;
+    if (text[n - 1] == '.')
+        n--;
+    text[n] = '\0';
+    return text;
+}
+
+char *bt_ends_text(struct bt_arena *a, double low, double high, int figures)
+{
+    if (!isfinite(low) || !isfinite(high) || !(low < high))
+        return bt_arena_text(a, "");
+    return bt_arena_format(a, "%s to %s", bt_figures_short(a, low, figures),
+                           bt_figures_short(a, high, figures));
+}
+
+static char *of_hundred(struct bt_arena *a, double share, const char *unit)
+{
+    if (!isfinite(share))
+        return bt_arena_text(a, "not known");
+    const double hundredths = round(100 * share);
+    if (hundredths < 1 && share > 0)
+        return bt_arena_format(a, "less than 1%s", unit);
+    if (hundredths > 99 && share < 1)
+        return bt_arena_format(a, "more than 99%s", unit);
+    return bt_arena_format(a, "%.0f%s", hundredths, unit);
+}
+
+char *bt_percent_text(struct bt_arena *a, double share)
+{
+    return of_hundred(a, share, " %");
+}
+
+char *bt_chance_text(struct bt_arena *a, double chance)
+{
+    return of_hundred(a, chance, " in 100");
+}
+
+/* ---- masses and areas
+ * ---------------------------------------------------------------------- */
+
+struct bt_on_bed bt_on_bed(const struct bt_show *w, const struct bt_bed *bed)
+{
+    const bool is_pot = bed->kind == BT_POTS && bed->pots > 0;
+    const double area_m2 = is_pot ? bed->area_m2 / bed->pots : bed->area_m2;
+    const double per_g =
+        w->us_units ? bt_units_factor_to(w->units, w->arena, "oz") : 1; /* unit-free */
+    return (struct bt_on_bed){.per_g_m2 = area_m2 * per_g,
+                              .unit = w->us_units ? "oz" : "g",
+                              .where = is_pot ? "in each pot" : "on this bed"};
+}
+
+char *bt_mass_text(const struct bt_show *w, const struct bt_bed *bed, double mass_g_m2,
+                   const char *nutrient, int figures)
+{
+    const struct bt_on_bed on = bt_on_bed(w, bed);
+    return bt_arena_format(w->arena, "%s %s %s %s",
+                           bt_figures_short(w->arena, mass_g_m2 * on.per_g_m2, figures),
+                           on.unit, nutrient, on.where);
+}
+
+char *bt_garden_mass_text(const struct bt_show *w, double mass_g, int figures)
+{
+    const char *unit = "g";
+    double shown = mass_g;
+    if (w->us_units) {
+        const double ounces = mass_g * bt_units_factor_to(w->units, w->arena, "oz");
+        const bool heavy = fabs(ounces) >= 32;
+        unit = heavy ? "lb" : "oz";
+        shown = heavy ? mass_g * bt_units_factor_to(w->units, w->arena, "lb") : ounces;
+    } else if (fabs(mass_g) >= 1000) {
+        unit = "kg";
+        shown = mass_g * bt_units_factor_to(w->units, w->arena, "kg");
+    }
+    return bt_arena_format(w->arena, "%s %s", bt_figures_short(w->arena, shown, figures),
+                           unit);
+}
+
+char *bt_area_text(const struct bt_show *w, double area_m2)
+{
+    const double shown =
+        w->us_units ? area_m2 * bt_units_factor_to(w->units, w->arena, "sq ft") : area_m2;
+    return bt_arena_format(w->arena, "%s %s", bt_figures_short(w->arena, shown, BT_FIGURES),
+                           w->us_units ? "sq ft" : "m2");
+}

@@ -1,0 +1,105 @@
+#include "report/spread.h"
+
+#include <math.h>
+
+#include "base/date.h"
+#include "report/answer.h"
+
+enum { COLUMNS = 5, BAND = 24 };
+
+struct lines {
+    const struct bt_show *w;
+    struct bt_grid grid;
+    struct bt_axis axis;
+    double per_g_m2; /* unit-free */
+    bool bands;
+};
+
+/* One row. `in_time_g_m2` NaN: nothing to say about time. */
+static void put_row(struct lines *l, const char *label, const struct bt_spread *s,
+                    double in_time_g_m2)
+{
+    struct bt_arena *a = l->w->arena;
+    const double k = l->per_g_m2; /* unit-free */
+    const char *const row[COLUMNS] = {
+        label, bt_figures(a, s->likely * k, BT_FIGURES),
+        bt_ends_text(a, s->p05 * k, s->p95 * k, BT_FIGURES),
+        isfinite(in_time_g_m2) ? bt_figures(a, in_time_g_m2 * k, BT_FIGURES) : "",
+        l->bands ? bt_band(l->w, l->axis, s->p05, s->likely, s->p95, BAND) : ""};
+    bt_grid_row(&l->grid, row);
+}
+
+static void put_heading(struct lines *l, const char *text)
+{
+    const char *const row[COLUMNS] = {text};
+    bt_grid_row(&l->grid, row);
+}
+
+static void widen(struct bt_axis *axis, const struct bt_spread *s)
+{
+    axis->low = s->p05 < axis->low ? s->p05 : axis->low;
+    axis->high = s->p95 > axis->high ? s->p95 : axis->high;
+}
+
+static void put_side(struct lines *l, const struct bt_account_finding *x, enum bt_side side)
+{
+    double in_time_g_m2 = 0;
+    for (size_t k = 0; k < x->n_lines; k++) {
+        const struct bt_line_finding *line = &x->line[k];
+        if (line->line->side != side)
+            continue;
+        const double part_g_m2 = line->total.likely * line->in_time_share;
+        const char *mark = line->line->advised   ? " (advised)"
+                           : line->line->planned ? " (planned)"
+                                                 : "";
+        put_row(l,
+                bt_arena_format(l->w->arena, "  %s%s",
+                                bt_text_shown(l->w->arena, line->line->label), mark),
+                &line->total, part_g_m2);
+        in_time_g_m2 += part_g_m2;
+    }
+    put_row(l, side == BT_SUPPLY ? "  all there is to have" : "  all that is needed",
+            side == BT_SUPPLY ? &x->supply : &x->required, in_time_g_m2);
+}
+
+void bt_put_lines(struct bt_out *o, const struct bt_show *w, const struct bt_finding *f,
+                  const struct bt_account_finding *x, bool bands)
+{
+    struct bt_arena *a = w->arena;
+    const struct bt_on_bed on = bt_on_bed(w, f->budget->bed);
+    struct lines l = {.w = w,
+                      .grid = bt_grid_new(a, COLUMNS, 1u << 1 | 1u << 3),
+                      .per_g_m2 = on.per_g_m2,
+                      .bands = bands};
+    for (size_t k = 0; k < x->n_lines; k++)
+        widen(&l.axis, &x->line[k].total);
+    widen(&l.axis, &x->supply);
+    widen(&l.axis, &x->required);
+    widen(&l.axis, &x->balance);
+    const char *const head[COLUMNS] = {
+        bt_arena_format(a, "%s %s %s", on.unit, bt_nutrient_text(x->account->nutrient),
+                        on.where),
+        "likely", "9 times in 10 between",
+        bt_arena_format(a, "by %s", bt_date_words(a, x->tightest_date))};
+    bt_grid_row(&l.grid, head);
+    put_heading(&l, "to have");
+    put_side(&l, x, BT_SUPPLY);
+    put_heading(&l, "needed");
+    put_side(&l, x, BT_DEMAND);
+    put_heading(&l, "what is over or short");
+    put_row(&l,
+            bt_arena_format(a, "  leanest, about %s", bt_date_words(a, x->tightest_date)),
+            &x->tightest, NAN);
+    put_row(&l, "  at the season's end", &x->balance, NAN);
+    if (x->account->nutrient == BT_N)
+        put_row(&l, "  left in the soil at the end", &x->left, NAN);
+    bt_grid_write(o, &l.grid, 2);
+    const double per_sq_ft =
+        bt_units_factor_to(w->units, a, "lb/100 sq ft"); /* unit-free */
+    bt_put(o, "  1 %s %s is %s g/m2", on.unit, on.where,
+           bt_figures_short(a, 1 / on.per_g_m2, BT_FIGURES));
+    if (w->us_units)
+        bt_put(o, " or %s lb/100 sq ft",
+               bt_figures_short(a, per_sq_ft / on.per_g_m2, BT_FIGURES));
+    bt_put(o, ".\n");
+}

@@ -1,0 +1,19 @@
+/* Do the beans feed the corn? What the legumes of the garden pass to their neighbours while
+ * they grow, against what those need, in sentences that say no more than the numbers. */
+#ifndef BT_REPORT_VERDICT_H
+#define BT_REPORT_VERDICT_H
+
+#include "report/number.h"
+
+struct bt_verdict;
+struct bt_verdict *bt_verdict_new(struct bt_arena *kept);
+void bt_verdict_add(struct bt_verdict *v, const struct bt_finding *f);
+/* One sentence or two for each kind of legume; none when there is no legume. In `w->arena`.
+ */
+size_t bt_verdict_sentences(const struct bt_verdict *v, const struct bt_show *w,
+                            char ***out_sentences);
+
+/* Whether two plantings can have stood side by side, by what is known of their dates. */
+bool bt_side_by_side(const struct bt_planting *a, const struct bt_planting *b);
+
+#endif
