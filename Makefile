@@ -48,10 +48,6 @@ ALLCFLAGS = -std=c17 -D_POSIX_C_SOURCE=200809L -O3 -fno-math-errno -ffp-contract
             $(shell pkg-config --cflags $(PC_LIBS))
 ALLLDFLAGS = $(LDFLAGS) $(MODEFLAGS_$(MODE)) -fopenmp
 LDLIBS = $(shell pkg-config --libs $(PC_LIBS)) $(PLAIN_LIBS) -lm
-# Only the main path runs in parallel; only these know the version.
-$(BUILD)/src/run.o: EXTRA := -fopenmp
-VERSIONED := $(BUILD)/src/main.o $(BUILD)/src/api.o $(BUILD)/src/report/json.o
-$(VERSIONED): EXTRA := -DBT_VERSION='"$(VERSION)"'
 
 # ---- files -------------------------------------------------------------------------------------
 LIB_SRC  := $(filter-out src/command/% src/serve/%,$(wildcard src/*/*.c)) \
@@ -92,6 +88,11 @@ deps-test: deps                            ## and those of the tests
 	@.ci/packages $(TEST_PACKAGES)
 
 # ---- building ----------------------------------------------------------------------------------
+# Only the main path runs in parallel; only these know the version.
+$(call object,src/run.c): EXTRA := -fopenmp
+VERSIONED := $(call object,src/main.c src/api.c src/command/budget.c)
+$(VERSIONED): EXTRA := -DBT_VERSION='"$(VERSION)"'
+
 $(BUILD)/%.o: %.c $(BUILD)/flags
 	@mkdir -p $(@D)
 	$(CC) $(ALLCFLAGS) $(EXTRA) -MMD -MP -c -o $@ $<

@@ -1,0 +1,119 @@
+#include "command/front.h"
+
+#include <langinfo.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "base/text.h"
+
+static void no_memory(void *context)
+{
+    (void)context;
+    fputs("bedtally: out of memory\n", stderr);
+    exit(BT_MACHINE_FAILED);
+}
+
+struct bt_arena *bt_front_arena(size_t chunk_size)
+{
+    struct bt_arena *a = bt_arena_new(chunk_size, no_memory, NULL);
+    if (!a)
+        no_memory(NULL);
+    return a;
+}
+
+enum bt_status_code bt_front_written(struct bt_out *o)
+{
+    if (bt_out_done(o))
+        return BT_DONE_WELL;
+    fprintf(stderr, "bedtally: cannot write the answer: %s\n", strerror(o->error));
+    return BT_MACHINE_FAILED;
+}
+
+/* Colour for people alone: on a terminal that has it, unless they said no. */
+static bool wants_colour(void)
+{
+    const char *no = getenv("NO_COLOR");
+    const char *term = getenv("TERM");
+    return isatty(STDOUT_FILENO) && !(no && *no) && term && strcmp(term, "dumb") != 0;
+}
+
+static struct bt_run_options run_options(const struct bt_options *o, const char *bed)
+{
+    return (struct bt_run_options){
+        .folder = o->arg[0],
+        .tables_dir = o->tables,
+        .bed = bed,
+        .garden = {.season = o->season, .on = o->on, .plan = o->plan, .units = o->units},
+        .chance = {.samples = o->samples,  .seed = o->seed            },
+        .threads = o->threads,
+    };
+}
+
+/* The bed's name as beds.csv has it; NULL, with a message, when there is none such. */
+static const char *known_bed(struct bt_arena *a, const struct bt_garden *g, const char *bed)
+{
+    const char *key = bt_text_key(a, bed);
+    const char **name = bt_arena_alloc(a, (g->n_beds + 1) * sizeof *name);
+    for (size_t i = 0; i < g->n_beds; i++) {
+        name[i] = g->bed[i].id;
+        if (strcmp(bt_text_key(a, name[i]), key) == 0)
+            return name[i];
+    }
+    const struct bt_message m = {.weight = BT_ERROR,
+                                 .field = "bed",
+                                 .expected = "a bed of beds.csv",
+                                 .found = bed,
+                                 .hint = bt_text_nearest(a, bed, g->n_beds, name)};
+    fprintf(stderr, "%s\n", bt_message_text(a, &m));
+    return NULL;
+}
+
+static void let_go(struct bt_front *f)
+{
+    bt_run_close(&f->run);
+    bt_arena_free(f->page);
+    bt_arena_free(f->kept);
+}
+
+enum bt_status_code bt_front_open(struct bt_arena *a, const struct bt_options *o,
+                                  const char *bed, struct bt_front *f)
+{
+    *f = (struct bt_front){.options = run_options(o, bed), .out = bt_out_stream(stdout)};
+    f->page = bt_front_arena(1 << 16);
+    f->kept = bt_front_arena(1 << 16);
+    const bool ok = bt_run_open(a, &f->options, &f->run);
+    if (!ok) {
+        bt_diag_print(stderr, f->run.diag, BT_WARNING);
+        let_go(f);
+        return BT_DATA_HAS_PROBLEMS;
+    }
+    if (o->enough > 0)
+        f->run.garden->enough = o->enough;
+    if (bed)
+        f->options.bed = known_bed(a, f->run.garden, bed);
+    if (bed && !f->options.bed) {
+        let_go(f);
+        return BT_WRONG_USE;
+    }
+    f->show = (struct bt_show){
+        .arena = f->page,
+        .units = f->run.units,
+        .handbook = f->run.handbook,
+        .us_units = f->run.garden->us_units,
+        .unicode = strcmp(nl_langinfo(CODESET), "UTF-8") == 0,
+        .colour = wants_colour(),
+    };
+    return BT_DONE_WELL;
+}
+
+enum bt_status_code bt_front_close(struct bt_front *f, bool ok, enum bt_weight least)
+{
+    const enum bt_status_code written = bt_front_written(&f->out);
+    bt_diag_print(stderr, f->run.diag, least);
+    const bool clean = ok && bt_diag_count(f->run.diag, BT_ERROR) == 0;
+    let_go(f);
+    if (written != BT_DONE_WELL)
+        return written;
+    return clean ? BT_DONE_WELL : BT_DATA_HAS_PROBLEMS;
+}

@@ -1,0 +1,133 @@
+/* The program: one table of commands. */
+#include <locale.h>
+#include <stdio.h>
+#include <string.h>
+
+#include <gsl/gsl_errno.h>
+
+#include "base/text.h"
+#include "command/command.h"
+#include "command/front.h"
+#include "command/help.h"
+
+#define N(a) (sizeof(a) / sizeof *(a))
+
+#define COMMON (BT_OPT_SEASON | BT_OPT_ON | BT_OPT_PLAN | BT_OPT_UNITS | BT_OPT_TABLES)
+#define DRAWN  (COMMON | BT_OPT_SAMPLES | BT_OPT_SEED | BT_OPT_THREADS)
+
+/* clang-format off */
+static const struct bt_command commands[] = {
+    {"new", "DIR [--from NAME]", "start a garden folder",
+     "Makes the folder DIR with the files a garden is written in: garden.csv, beds.csv and\n"
+     "plantings.csv with two rows each to write over, the others with their columns only, and\n"
+     "a README.txt that says what each column holds and which words it takes. With --from it\n"
+     "copies a worked example instead. A folder that has something in it is left alone.",
+     "  bedtally new our-garden && bedtally check our-garden",
+     BT_OPT_FROM | BT_OPT_UNITS, 1, 1, bt_command_new},
+    {"check", "DIR", "read everything, list every problem",
+     "Reads the garden folder DIR and builds the account of every bed, but draws nothing: shows\n"
+     "what was understood, what each blank was taken as, and every problem at once, with file,\n"
+     "line and spreadsheet cell. Run it after typing and before trusting an answer.",
+     "  bedtally check our-garden --bed A1",
+     COMMON | BT_OPT_BED, 1, 1, bt_command_check},
+    {"budget", "DIR", "will each bed have enough, and when not",
+     "Works out what each bed of the garden folder DIR needs and what it has over the season.\n"
+     "First one line a bed, the worst first: short, probably short, enough, more than enough or\n"
+     "can't say, and what to do next. --bed B opens one bed, --all opens all of them: the lines\n"
+     "with their ranges, the course of the season, what was assumed, the cautions that apply.\n"
+     "The same garden and the same seed give the same answer, whatever the threads.",
+     "  bedtally budget our-garden --bed A1\n"
+     "  bedtally budget our-garden --format json >answer.json",
+     DRAWN | BT_OPT_BED | BT_OPT_ALL | BT_OPT_ENOUGH | BT_OPT_FORMAT, 1, 1, bt_command_budget},
+    {"why", "DIR BED [LINE]", "the working of a bed, or of one line",
+     "Shows where the figures of a bed come from. Without LINE: the column of its lines, which\n"
+     "add up. With LINE, a line's name or the beginning of it: its working on one page, each\n"
+     "figure with its range, its unit and its source. --all shows every page of the bed.",
+     "  bedtally why our-garden A1 'soil organic matter'",
+     DRAWN | BT_OPT_ALL, 2, 3, bt_command_why},
+};
+/* clang-format on */
+
+static const struct bt_command *find(const char *name)
+{
+    for (size_t i = 0; i < N(commands); i++)
+        if (strcmp(commands[i].name, name) == 0)
+            return &commands[i];
+    return NULL;
+}
+
+static enum bt_status_code help(const struct bt_command *c)
+{
+    struct bt_out o = bt_out_stream(stdout);
+    if (c)
+        bt_help_command(&o, c);
+    else
+        bt_help_program(&o, N(commands), commands);
+    return bt_front_written(&o);
+}
+
+static enum bt_status_code version(void)
+{
+    struct bt_out o = bt_out_stream(stdout);
+    bt_put(&o, "bedtally %s\n", BT_VERSION);
+    return bt_front_written(&o);
+}
+
+static enum bt_status_code unknown(struct bt_arena *a, const char *name)
+{
+    const char *names[N(commands)];
+    for (size_t i = 0; i < N(commands); i++)
+        names[i] = commands[i].name;
+    const char *near = bt_text_nearest(a, name, N(commands), names);
+    const struct bt_message m = {.weight = BT_ERROR,
+                                 .field = "command",
+                                 .expected = "new, check, budget or why",
+                                 .found = name,
+                                 .hint = near ? near : "bedtally --help"};
+    fprintf(stderr, "%s\n", bt_message_text(a, &m));
+    return BT_WRONG_USE;
+}
+
+static enum bt_status_code run(struct bt_arena *a, const struct bt_command *c, int argc,
+                               char **argv)
+{
+    struct bt_options o;
+    struct bt_diag *d = bt_diag_new(a);
+    if (!bt_options_read(a, d, c, argc, argv, &o)) {
+        bt_diag_print(stderr, d, BT_ERROR);
+        return BT_WRONG_USE;
+    }
+    return o.help ? help(c) : c->run(a, &o);
+}
+
+static enum bt_status_code dispatch(struct bt_arena *a, int argc, char **argv)
+{
+    if (argc < 2) {
+        struct bt_out o = bt_out_stream(stderr);
+        bt_help_program(&o, N(commands), commands);
+        (void)bt_out_done(&o);
+        return BT_WRONG_USE;
+    }
+    const char *first = argv[1];
+    if (strcmp(first, "--version") == 0)
+        return version();
+    if (strcmp(first, "--help") == 0 || strcmp(first, "-h") == 0)
+        return help(NULL);
+    if (strcmp(first, "help") == 0) { /* `help budget` as well as `budget --help` */
+        const struct bt_command *about = argc > 2 ? find(argv[2]) : NULL;
+        return argc > 2 && !about ? unknown(a, argv[2]) : help(about);
+    }
+    const struct bt_command *c = find(first);
+    return c ? run(a, c, argc - 2, argv + 2) : unknown(a, first);
+}
+
+int main(int argc, char **argv)
+{
+    /* Characters as the terminal has them; numbers stay with a point in every locale. */
+    (void)setlocale(LC_CTYPE, "");
+    gsl_set_error_handler_off(); /* the library looks at every status itself */
+    struct bt_arena *a = bt_front_arena(1 << 18);
+    const enum bt_status_code status = dispatch(a, argc, argv);
+    bt_arena_free(a);
+    return (int)status;
+}
