@@ -176,8 +176,9 @@ static bool unknown(struct bt_arena *a, struct bt_diag *d, const struct bt_comma
                  near);
 }
 
-/* One option and, if it takes one, its value; *i moves on to the last word used. */
-static void read_one(struct bt_arena *a, struct bt_diag *d, const struct bt_command *c,
+/* One option and, if it takes one, its value; *i moves on to the last word used. False when
+ * it is not known, so that nobody knows whether a value follows. */
+static bool read_one(struct bt_arena *a, struct bt_diag *d, const struct bt_command *c,
                      char **argv, int *i, struct bt_options *out)
 {
     const char *word = argv[*i];
@@ -187,15 +188,14 @@ static void read_one(struct bt_arena *a, struct bt_diag *d, const struct bt_comm
     const struct option *o =
         strcmp(word, "-h") == 0 ? find("--help", 6) : find(word, length);
     if (!o || !(o->bit & (c->options | BT_OPT_HELP))) {
-        unknown(a, d, c, bt_arena_text_n(a, word, length));
-        return;
+        return unknown(a, d, c, bt_arena_text_n(a, word, length));
     }
     if (o->kind == FLAG) {
         if (value)
             wrong(d, o->name, "no value", value, NULL);
         else
             set(o, "", out);
-        return;
+        return true;
     }
     if (!value && argv[*i + 1])
         value = argv[++*i];
@@ -204,22 +204,23 @@ static void read_one(struct bt_arena *a, struct bt_diag *d, const struct bt_comm
               bt_arena_format(a, "%s %s", o->name, o->value));
     else if (!set(o, value, out))
         wrong(d, o->name, o->expected, value, NULL);
+    return true;
 }
 
 bool bt_options_read(struct bt_arena *a, struct bt_diag *d, const struct bt_command *c,
                      int argc, char **argv, struct bt_options *out)
 {
     *out = (struct bt_options){.samples = 16384, .seed = 1, .units = -1};
-    bool only_args = false;
+    bool only_args = false, all_known = true;
     for (int i = 0; i < argc; i++) {
         const char *word = argv[i];
         if (!only_args && strcmp(word, "--") == 0)
             only_args = true;
         else if (!only_args && word[0] == '-' && word[1])
-            read_one(a, d, c, argv, &i, out);
+            all_known &= read_one(a, d, c, argv, &i, out);
         else if (out->n_args < c->most_args)
             out->arg[out->n_args++] = word;
-        else
+        else if (all_known)
             wrong(d, "arguments", bt_arena_format(a, "no more than %s", c->args), word,
                   NULL);
     }
