@@ -59,6 +59,7 @@ static void wind_clock(struct bt_binding *b)
         .mean_degc = given_or(b, &g->mean_temperature, "mean_temperature"),
         .half_range_degc =
             given_or(b, &g->temperature_half_range, "temperature_half_range"),
+        .soil_above_air_degc = bt_bind_likely(b, "soils", "temperature", "soil_above_air"),
         .depth_m = bt_bind_likely(b, "soils", "temperature", "depth"),
         .damping_depth_m = bt_bind_likely(b, "soils", "temperature", "damping_depth"),
         .coldest_day = bt_bind_likely(b, "soils", "temperature", "coldest_day"),

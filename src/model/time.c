@@ -9,7 +9,7 @@ static const double PI = 3.14159265358979323846;
 double bt_soil_temperature_degc(const struct bt_climate *c, double day_of_year)
 {
     const double lag = c->depth_m / c->damping_depth_m;
-    return c->mean_degc +
+    return c->mean_degc + c->soil_above_air_degc +
            c->half_range_degc * exp(-lag) *
                sin(2 * PI * (day_of_year - c->coldest_day) / 365 - lag - PI / 2);
 }
@@ -34,9 +34,8 @@ struct bt_clock bt_clock_new(struct bt_arena *a, const struct bt_climate *c, int
     double *sum = bt_arena_alloc(a, (n + 1) * sizeof *sum);
     sum[0] = 0;
     for (size_t k = 0; k < n; k++) {
-        const double middle = bt_day_of_year(first_day + (int)k) + 0.5;
-        sum[k + 1] =
-            sum[k] + bt_temperature_response(c, bt_soil_temperature_degc(c, middle));
+        const double day = bt_day_of_year(first_day + (int)k);
+        sum[k + 1] = sum[k] + bt_temperature_response(c, bt_soil_temperature_degc(c, day));
     }
     return (struct bt_clock){first_day, n, sum};
 }

@@ -10,14 +10,15 @@
 /* Soil temperature as an annual wave damped with depth, and the speed of mineralisation in
  * it. */
 struct bt_climate {
-    double mean_degc, half_range_degc; /* of the air; taken as those of the soil surface */
+    double mean_degc, half_range_degc; /* of the air */
+    double soil_above_air_degc;        /* by how much the soil's mean is the warmer */
     double depth_m, damping_depth_m, coldest_day;
     double response_a, response_b; /* log10 k = a - b / (T + 273.15) */
     double zero_below_degc, linear_to_degc, highest_degc;
 };
 
-/* T(z,t) = mean + half range . exp(-z/d) . sin(2 pi (t - t0)/365 - z/d - pi/2)   [degrees
- * C] */
+/* T(z,t) = soil's mean + half range . exp(-z/d) . sin(2 pi (t - t0)/365 - z/d - pi/2)
+ * [degrees C] */
 double bt_soil_temperature_degc(const struct bt_climate *c, double day_of_year);
 
 /* f(T): speed of mineralisation at a soil temperature against that at 25 C. */
