@@ -60,9 +60,8 @@ struct bt_finding {
 struct bt_planting_spread {
     struct bt_spread uptake, required;
     struct bt_spread plant_n, ndfa, fixed, harvested, transfer, residue,
-        draw; /* legumes only */
-    double
-        transfer_of_companions; /* mean share of the companions' requirement that T meets */
+        draw;                      /* legumes only */
+    double transfer_of_companions; /* mean T over the mean uptake of what grows beside it */
 };
 
 /* The garden's totals [g], formed draw by draw in bed order. */

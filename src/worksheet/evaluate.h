@@ -1,4 +1,5 @@
-/* Evaluation of a sheet for a block of draws: one column a node, plain loops, no branch on data. */
+/* Evaluation of a sheet for a block of draws: one column a node, plain loops, no branch on
+ * data. */
 #ifndef BT_WORKSHEET_EVALUATE_H
 #define BT_WORKSHEET_EVALUATE_H
 
@@ -6,23 +7,21 @@
 
 #define BT_BLOCK 256 /* draws evaluated at a time */
 
-/* column[i] (BT_BLOCK doubles each, 64-byte aligned) of every leaf is filled by the caller; those of all
- * other nodes are written. Constants too. No allocation, no error. */
-void bt_sheet_evaluate(const struct bt_sheet *s, double *const *column);
-
-/* The same, made ready for many blocks: only what the wanted nodes rest on, and only what differs from
- * draw to draw. A node that rests on no leaf that varies keeps its likely value in every row. */
+/* A sheet made ready for many blocks: only what the wanted nodes rest on, and only what
+ * differs from draw to draw. A node that rests on no leaf that varies keeps its likely
+ * value in every row. */
 struct bt_program;
 
-/* `n` wanted nodes. `varies` tells of a leaf whether it has more than one value. Everything is
- * allocated in `a`. */
+/* `n` wanted nodes. `varies` tells of a leaf whether it has more than one value. Everything
+ * is allocated in `a`. */
 struct bt_program *bt_program_new(struct bt_arena *a, const struct bt_sheet *s, size_t n,
                                   const struct bt_node *wanted,
                                   bool (*varies)(const struct bt_leaf *leaf));
 /* The leaves to be filled before each run, in order of node, and their columns. */
 size_t bt_program_leaves(const struct bt_program *p);
 struct bt_node bt_program_leaf(const struct bt_program *p, size_t i, double **out_column);
-/* The column of a wanted node, or of one that a wanted node rests on; NULL for any other. */
+/* The column of a wanted node, or of one that a wanted node rests on; NULL for any other.
+ */
 const double *bt_program_column(const struct bt_program *p, struct bt_node n);
 /* False for a node that has the same value in every draw. */
 bool bt_program_varies(const struct bt_program *p, struct bt_node n);

@@ -1,0 +1,93 @@
+#include "chance/course.h"
+
+#include <math.h>
+
+#include "shape/kernel.h"
+
+static void add_line(struct bt_course_date *date, const struct bt_sheet *sheet,
+                     const struct bt_sampler *s, const struct bt_line *line, double share)
+{
+    const double weight = line->side == BT_DEMAND ? -share : share;
+    const double likely = bt_likely(sheet, line->node);
+    date->likely += weight * likely;
+    if (!bt_program_varies(s->program, line->node)) {
+        date->fixed += weight * likely;
+    } else if (share != 0) {
+        date->column[date->n] = bt_program_column(s->program, line->node);
+        date->weight[date->n++] = weight;
+    }
+}
+
+struct bt_course bt_course_new(struct bt_arena *a, const struct bt_sheet *sheet,
+                               const struct bt_sampler *s, const struct bt_account *account)
+{
+    struct bt_course c = {.n_dates = account->n_dates, .likely = HUGE_VAL};
+    c.date = bt_arena_zero(a, c.n_dates * sizeof *c.date);
+    c.times_lowest = bt_arena_zero(a, c.n_dates * sizeof *c.times_lowest);
+    for (size_t t = 0; t < c.n_dates; t++) {
+        struct bt_course_date *date = &c.date[t];
+        date->column = bt_arena_alloc(a, account->n_lines * sizeof *date->column);
+        date->weight = bt_arena_alloc(a, account->n_lines * sizeof *date->weight);
+        for (size_t k = 0; k < account->n_lines; k++)
+            add_line(date, sheet, s, &account->line[k], account->line[k].by_date[t]);
+        c.likely = date->likely < c.likely ? date->likely : c.likely;
+    }
+    return c;
+}
+
+/* out = fixed + sum of weight . column, four columns a pass. */
+static inline void balance_at(const struct bt_course_date *date, double *restrict out)
+{
+    for (int i = 0; i < BT_BLOCK; i++)
+        out[i] = date->fixed;
+    size_t k = 0;
+    for (; k + 4 <= date->n; k += 4) {
+        const double *a = date->column[k], *b = date->column[k + 1];
+        const double *c = date->column[k + 2], *d = date->column[k + 3];
+        const double wa = date->weight[k], wb = date->weight[k + 1];
+        const double wc = date->weight[k + 2], wd = date->weight[k + 3];
+        for (int i = 0; i < BT_BLOCK; i++)
+            out[i] = out[i] + wa * a[i] + wb * b[i] + wc * c[i] + wd * d[i];
+    }
+    for (; k < date->n; k++) {
+        const double *a = date->column[k];
+        const double wa = date->weight[k];
+        for (int i = 0; i < BT_BLOCK; i++)
+            out[i] = out[i] + wa * a[i];
+    }
+}
+
+BT_KERNEL static void lowest_of(size_t n_dates, const struct bt_course_date *date,
+                                double *restrict lowest, double *restrict which)
+{
+    double at[BT_BLOCK];
+    for (int i = 0; i < BT_BLOCK; i++) {
+        lowest[i] = HUGE_VAL;
+        which[i] = 0;
+    }
+    for (size_t t = 0; t < n_dates; t++) {
+        const double number = (double)t;
+        balance_at(&date[t], at);
+        for (int i = 0; i < BT_BLOCK; i++) {
+            which[i] = at[i] < lowest[i] ? number : which[i];
+            lowest[i] = at[i] < lowest[i] ? at[i] : lowest[i];
+        }
+    }
+}
+
+void bt_course_block(struct bt_course *c, double *out_lowest)
+{
+    double which[BT_BLOCK];
+    lowest_of(c->n_dates, c->date, out_lowest, which);
+    for (int i = 0; i < BT_BLOCK; i++)
+        c->times_lowest[(size_t)which[i]]++;
+}
+
+size_t bt_course_tightest(const struct bt_course *c)
+{
+    size_t tightest = 0;
+    for (size_t t = 1; t < c->n_dates; t++)
+        if (c->times_lowest[t] > c->times_lowest[tightest])
+            tightest = t;
+    return tightest;
+}
