@@ -128,6 +128,30 @@ static void nth_request_fails(void **state)
     assert_int_equal(e.calls, n - 1);
 }
 
+/* An arena beside another goes with it, has its handler and is counted with it. */
+static void beside(void **state)
+{
+    (void)state;
+    struct escape e = {.calls = 0};
+    struct bt_arena *volatile a = bt_arena_new(64, jump, &e);
+    struct bt_arena *volatile b = bt_arena_beside(a);
+    char *kept = bt_arena_text(a, "kept");
+    const struct bt_mark mark = bt_arena_mark(b);
+    for (int i = 0; i < 100; i++)
+        bt_arena_alloc(b, 100);
+    bt_arena_release(b, mark);
+    assert_string_equal(kept, "kept");
+    bt_arena_fail_at(a, 1);
+    if (setjmp(e.back) == 0)
+        bt_arena_alloc(b, 1000);
+    bt_arena_fail_at(b, 1);
+    if (setjmp(e.back) == 0)
+        bt_arena_beside(a);
+    assert_int_equal(e.calls, 2);
+    assert_non_null(bt_arena_beside(b));
+    bt_arena_free(a);
+}
+
 static void too_much(void **state)
 {
     (void)state;
@@ -164,6 +188,7 @@ int main(void)
         {"grows, small pieces",                 grows,              NULL, NULL, piece},
         {"grows, one piece",                    grows,              NULL, NULL, large},
         cmocka_unit_test(nth_request_fails),
+        cmocka_unit_test(beside),
         cmocka_unit_test(too_much),
     };
     return cmocka_run_group_tests_name("base_arena", t, NULL, NULL) != 0;

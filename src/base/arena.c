@@ -20,8 +20,9 @@ struct bt_arena {
     void (*oom)(void *context);
     void *context;
     struct bt_arena *beside; /* freed with this one */
-    size_t
-        fail_at; /* for tests: requests to the system left until one fails; 0 for never */
+    struct bt_arena *first;  /* the one beside which this was made, or itself */
+    size_t fail_at;          /* of the first, for tests: requests to the system left until
+                                one fails; 0 for never */
 };
 
 static size_t up(size_t n)
@@ -38,7 +39,7 @@ static _Noreturn void leave(struct bt_arena *a)
 
 static struct chunk *chunk_new(struct bt_arena *a, size_t capacity)
 {
-    if (a->fail_at && --a->fail_at == 0)
+    if (a->first->fail_at && --a->first->fail_at == 0)
         return NULL;
     struct chunk *c = aligned_alloc(ALIGN, up(sizeof *c) + capacity);
     if (c)
@@ -46,19 +47,26 @@ static struct chunk *chunk_new(struct bt_arena *a, size_t capacity)
     return c;
 }
 
-struct bt_arena *bt_arena_new(size_t chunk_size, void (*oom)(void *context), void *context)
+static struct bt_arena *make(struct bt_arena like, struct bt_arena *first)
 {
     struct bt_arena *a = malloc(sizeof *a);
     if (!a)
         return NULL;
-    *a = (struct bt_arena){
-        .chunk_size = up(chunk_size ? chunk_size : 1), .oom = oom, .context = context};
+    *a = like;
+    a->first = first ? first : a;
     a->top = chunk_new(a, a->chunk_size);
     if (!a->top) {
         free(a);
         return NULL;
     }
     return a;
+}
+
+struct bt_arena *bt_arena_new(size_t chunk_size, void (*oom)(void *context), void *context)
+{
+    const struct bt_arena like = {
+        .chunk_size = up(chunk_size ? chunk_size : 1), .oom = oom, .context = context};
+    return make(like, NULL);
 }
 
 void bt_arena_free(struct bt_arena *a)
@@ -72,17 +80,20 @@ void bt_arena_free(struct bt_arena *a)
 
 struct bt_arena *bt_arena_beside(struct bt_arena *a)
 {
-    struct bt_arena *made = bt_arena_new(a->chunk_size, a->oom, a->context);
+    const struct bt_arena like = {.chunk_size = a->chunk_size,
+                                  .oom = a->oom,
+                                  .context = a->context,
+                                  .beside = a->beside};
+    struct bt_arena *made = make(like, a->first);
     if (!made)
         leave(a);
-    made->beside = a->beside;
     a->beside = made;
     return made;
 }
 
 void bt_arena_fail_at(struct bt_arena *a, size_t nth)
 {
-    a->fail_at = nth;
+    a->first->fail_at = nth;
 }
 
 void *bt_arena_alloc(struct bt_arena *a, size_t size)

@@ -20,8 +20,8 @@ struct bt_mark {
 struct bt_arena *bt_arena_new(size_t chunk_size, void (*oom)(void *context), void *context);
 void bt_arena_free(struct bt_arena *a);
 
-/* A second arena with the same chunk size and handler, freed with the first: for what comes and goes
- * (marks) beside what stays. */
+/* A second arena with the same chunk size and handler, freed with the first: for what comes
+ * and goes (marks) beside what stays. */
 struct bt_arena *bt_arena_beside(struct bt_arena *a);
 
 /* `size` bytes aligned to 64, never NULL. `bt_arena_zero` sets them to 0. */
@@ -46,7 +46,7 @@ struct bt_mark bt_arena_mark(struct bt_arena *a);
 void bt_arena_release(struct bt_arena *a, struct bt_mark mark);
 
 /* For tests: of the pieces asked of the system from now on, the nth (from 1) is refused as
- * if there were no memory; 0 for none. */
+ * if there were no memory; 0 for none. Arenas beside each other count together. */
 void bt_arena_fail_at(struct bt_arena *a, size_t nth);
 
 #endif

@@ -57,7 +57,7 @@ static const char *known_bed(struct bt_arena *a, const struct bt_garden *g, cons
     const char **name = bt_arena_alloc(a, (g->n_beds + 1) * sizeof *name);
     for (size_t i = 0; i < g->n_beds; i++) {
         name[i] = g->bed[i].id;
-        if (strcmp(bt_text_key(a, name[i]), key) == 0)
+        if (strcmp(bt_text_key(a, name[i]), key) == 0 || bt_text_is(g->bed[i].name, bed))
             return name[i];
     }
     const struct bt_message m = {.weight = BT_ERROR,
@@ -69,23 +69,16 @@ static const char *known_bed(struct bt_arena *a, const struct bt_garden *g, cons
     return NULL;
 }
 
-static void let_go(struct bt_front *f)
-{
-    bt_run_close(&f->run);
-    bt_arena_free(f->page);
-    bt_arena_free(f->kept);
-}
-
 enum bt_status_code bt_front_open(struct bt_arena *a, const struct bt_options *o,
                                   const char *bed, struct bt_front *f)
 {
     *f = (struct bt_front){.options = run_options(o, bed), .out = bt_out_stream(stdout)};
-    f->page = bt_front_arena(1 << 16);
-    f->kept = bt_front_arena(1 << 16);
+    f->page = bt_arena_beside(a);
+    f->kept = bt_arena_beside(a);
     const bool ok = bt_run_open(a, &f->options, &f->run);
     if (!ok) {
         bt_diag_print(stderr, f->run.diag, BT_WARNING);
-        let_go(f);
+        bt_run_close(&f->run);
         return BT_DATA_HAS_PROBLEMS;
     }
     if (o->enough > 0)
@@ -93,7 +86,7 @@ enum bt_status_code bt_front_open(struct bt_arena *a, const struct bt_options *o
     if (bed)
         f->options.bed = known_bed(a, f->run.garden, bed);
     if (bed && !f->options.bed) {
-        let_go(f);
+        bt_run_close(&f->run);
         return BT_WRONG_USE;
     }
     f->show = (struct bt_show){
@@ -112,7 +105,7 @@ enum bt_status_code bt_front_close(struct bt_front *f, bool ok, enum bt_weight l
     const enum bt_status_code written = bt_front_written(&f->out);
     bt_diag_print(stderr, f->run.diag, least);
     const bool clean = ok && bt_diag_count(f->run.diag, BT_ERROR) == 0;
-    let_go(f);
+    bt_run_close(&f->run);
     if (written != BT_DONE_WELL)
         return written;
     return clean ? BT_DONE_WELL : BT_DATA_HAS_PROBLEMS;

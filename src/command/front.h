@@ -17,7 +17,7 @@ struct bt_front {
     struct bt_out out; /* standard output */
 };
 
-/* A new arena whose handler says so and ends the program with BT_MACHINE_FAILED. */
+/* The program's arena; its handler says so and ends the program with BT_MACHINE_FAILED. */
 struct bt_arena *bt_front_arena(size_t chunk_size);
 
 /* Opens the garden of o->arg[0]. On any other status than BT_DONE_WELL everything was said
