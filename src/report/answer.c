@@ -83,8 +83,7 @@ double bt_planned_share(const struct bt_account_finding *x)
     return all > 0 ? planned / all : 0;
 }
 
-/* ---- the next action
- * ----------------------------------------------------------------------- */
+/* ---- the next action ---- */
 
 struct saying {
     const struct bt_show *w;

@@ -12,8 +12,7 @@
 
 enum { COURSE_BAR = 22, DRIVER_BAR = 20, DRIVERS = 8, COURSE_DATES = 14 };
 
-/* ---- chances
- * -------------------------------------------------------------------------------- */
+/* ---- chances ---- */
 
 static void put_chances(struct bt_out *o, const struct bt_show *w,
                         const struct bt_finding *f, const struct bt_account_finding *x)
@@ -57,8 +56,7 @@ static void put_chances(struct bt_out *o, const struct bt_show *w,
                                        bt_text_shown(a, f->budget->nitrate_note)));
 }
 
-/* ---- the course of the season
- * ----------------------------------------------------------------- */
+/* ---- the course of the season ---- */
 
 /* A date is shown when it is an end, the leanest, or the next after enough days. */
 static bool is_shown(const struct bt_account_finding *x, size_t t, int last_shown,
@@ -108,8 +106,7 @@ static void put_course(struct bt_out *o, const struct bt_show *w,
     bt_grid_write(o, &grid, 2);
 }
 
-/* ---- legumes and plantings
- * -------------------------------------------------------------------- */
+/* ---- legumes and plantings ---- */
 
 static void legume_row(struct bt_grid *g, const struct bt_show *w, const struct bt_bed *bed,
                        const char *label, const struct bt_spread *s)
@@ -136,9 +133,9 @@ static void put_legume(struct bt_out *o, const struct bt_show *w,
     bt_grid_row(&grid, head);
     legume_row(&grid, w, bed, "in the whole plant", &x->plant_n);
     legume_row(&grid, w, bed, "fixed from the air", &x->fixed);
-    legume_row(&grid, w, bed, "out with the harvest", &x->harvested);
-    legume_row(&grid, w, bed, "passed on while growing", &x->transfer);
-    legume_row(&grid, w, bed, "left in residue and roots, for later crops", &x->residue);
+    legume_row(&grid, w, bed, "  of that, out with the harvest", &x->harvested);
+    legume_row(&grid, w, bed, "  of that, passed on while growing", &x->transfer);
+    legume_row(&grid, w, bed, "  of that, left in residue and roots", &x->residue);
     legume_row(&grid, w, bed, "taken from the ground it shares", &x->draw);
     bt_grid_write(o, &grid, 2);
     bt_put_wrapped(
@@ -174,8 +171,7 @@ static void put_plantings(struct bt_out *o, const struct bt_show *w,
     bt_grid_write(o, &grid, 2);
 }
 
-/* ---- notes
- * ------------------------------------------------------------------------------------ */
+/* ---- notes ---- */
 
 static void put_sentences(struct bt_out *o, const struct bt_show *w, const char *title,
                           size_t n, const char *const *sentence)
@@ -204,6 +200,12 @@ static void put_cautions(struct bt_out *o, const struct bt_show *w,
     }
 }
 
+static const char *moved_text(struct bt_arena *a, double value)
+{
+    return bt_arena_format(a, "%s%s", value > 0 ? "+" : "",
+                           bt_figures_short(a, value, BT_FIGURES_FIRST));
+}
+
 static void put_drivers(struct bt_out *o, const struct bt_show *w,
                         const struct bt_finding *f, const struct bt_account_finding *x)
 {
@@ -212,32 +214,33 @@ static void put_drivers(struct bt_out *o, const struct bt_show *w,
     struct bt_arena *a = w->arena;
     const struct bt_on_bed on = bt_on_bed(w, f->budget->bed);
     bt_put_title(o, w, "What the doubt comes from");
-    struct bt_grid grid = bt_grid_new(a, 5, 1u << 1);
-    const char *const head[] = {NULL, "share", NULL,
-                                bt_arena_format(a, "leanest, %s: if low, if high", on.unit),
-                                NULL};
+    struct bt_grid grid = bt_grid_new(a, 6, 1u << 1 | 1u << 3 | 1u << 4);
+    const char *const head[] = {NULL, "share", NULL, "if low", "if high", NULL};
     bt_grid_row(&grid, head);
     for (size_t k = 0; k < x->n_drivers && k < DRIVERS; k++) {
         const struct bt_driver *d = &x->driver[k];
         if (!(d->share_of_variance > 0))
             break;
         const struct bt_node_info *node = bt_sheet_node(f->budget->sheet, d->leaf);
-        const char *const row[] = {
-            bt_text_shown(a, node->label ? node->label : node->id),
-            bt_percent_text(a, d->share_of_variance),
-            bt_bar(w, d->share_of_variance, DRIVER_BAR),
-            bt_arena_format(
-                a, "%s, %s",
-                bt_figures_short(a, d->low_effect * on.per_g_m2, BT_FIGURES_FIRST),
-                bt_figures_short(a, d->high_effect * on.per_g_m2, BT_FIGURES_FIRST)),
-            node->leaf && node->leaf->assumed ? "assumed" : ""};
+        const char *const row[] = {bt_text_shown(a, node->label ? node->label : node->id),
+                                   bt_percent_text(a, d->share_of_variance),
+                                   bt_bar(w, d->share_of_variance, DRIVER_BAR),
+                                   moved_text(a, d->low_effect * on.per_g_m2),
+                                   moved_text(a, d->high_effect * on.per_g_m2),
+                                   node->leaf && node->leaf->assumed ? "assumed" : ""};
         bt_grid_row(&grid, row);
     }
     bt_grid_write(o, &grid, 2);
+    bt_put_wrapped(
+        o, a, "  ",
+        bt_arena_format(
+            a,
+            "If low, if high: what the leanest balance moves by when that figure lies in "
+            "its lowest or highest twentieth, %s %s %s.",
+            on.unit, bt_nutrient_text(x->account->nutrient), on.where));
 }
 
-/* ---- the bed
- * ---------------------------------------------------------------------------------- */
+/* ---- the bed ---- */
 
 static void put_account(struct bt_out *o, const struct bt_show *w,
                         const struct bt_finding *f, const struct bt_account_finding *x)
@@ -281,8 +284,7 @@ void bt_report_bed(struct bt_out *o, const struct bt_show *w, const struct bt_fi
     bt_put(o, "\n");
 }
 
-/* ---- totals
- * ------------------------------------------------------------------------------------ */
+/* ---- totals ---- */
 
 static void total_row(struct bt_grid *g, const struct bt_show *w, const char *label,
                       const struct bt_spread *s)

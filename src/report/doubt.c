@@ -7,8 +7,7 @@
 #include "report/answer.h"
 #include "report/page.h"
 
-/* ---- what can be measured
- * ------------------------------------------------------------------- */
+/* ---- what can be measured ---- */
 
 /* Quantities that a grower can test, weigh or count, by the part of the leaf's name that
  * says which; `table` NULL: whatever the table. `%s` is the subject. */
@@ -106,8 +105,7 @@ char *bt_assumed_text(struct bt_arena *a, const struct bt_leaf *leaf)
                            *unit ? " " : "", unit);
 }
 
-/* ---- over the beds
- * --------------------------------------------------------------------------- */
+/* ---- over the beds ---- */
 
 struct part {
     char *text;

@@ -12,8 +12,7 @@ static const char SCHEMA[] = "bedtally-budget-1";
 /* Ten figures: more would print the last bit of the machine's own exp and log. */
 static const size_t DUMP = JSON_COMPACT | JSON_REAL_PRECISION(10) | JSON_ENCODE_ANY;
 
-/* ---- values
- * ----------------------------------------------------------------------------------- */
+/* ---- values ---- */
 
 static json_t *number(double value)
 {
@@ -85,8 +84,7 @@ static void dump_key(struct bt_out *o, const char *key, json_t *value)
     dump(o, value);
 }
 
-/* ---- an account
- * ------------------------------------------------------------------------------- */
+/* ---- an account ---- */
 
 static json_t *line_object(const struct bt_line_finding *x)
 {
@@ -180,12 +178,12 @@ static json_t *account_object(const struct bt_show *w, const struct bt_finding *
                         if_known(x, number(x->chance_of_visible_shortfall)));
     json_object_set_new(o, "chance_error", if_known(x, number(x->chance_error)));
     json_object_set_new(o, "course", course(w, x));
-    json_object_set_new(o, "drivers", drivers(f, x));
+    if (x->driver) /* absent when they were not worked out */
+        json_object_set_new(o, "drivers", drivers(f, x));
     return o;
 }
 
-/* ---- the document
- * ------------------------------------------------------------------------------ */
+/* ---- the document ---- */
 
 void bt_report_json_begin(struct bt_out *o, const struct bt_show *w,
                           const struct bt_garden *g, const char *version, size_t samples,

@@ -60,30 +60,30 @@ char *bt_ends_text(struct bt_arena *a, double low, double high, int figures)
                            bt_figures_short(a, high, figures));
 }
 
-static char *of_hundred(struct bt_arena *a, double share, const char *unit)
+static char *of_hundred(struct bt_arena *a, double share, bool is_sampled, const char *unit)
 {
     if (!isfinite(share))
         return bt_arena_text(a, "not known");
     const double hundredths = round(100 * share);
-    if (hundredths < 1 && share > 0)
+    /* no sample shows that something never or always happens */
+    if (hundredths < 1 && (share > 0 || is_sampled))
         return bt_arena_format(a, "less than 1%s", unit);
-    if (hundredths > 99 && share < 1)
+    if (hundredths > 99 && (share < 1 || is_sampled))
         return bt_arena_format(a, "more than 99%s", unit);
     return bt_arena_format(a, "%.0f%s", hundredths, unit);
 }
 
 char *bt_percent_text(struct bt_arena *a, double share)
 {
-    return of_hundred(a, share, " %");
+    return of_hundred(a, share, false, " %");
 }
 
 char *bt_chance_text(struct bt_arena *a, double chance)
 {
-    return of_hundred(a, chance, " in 100");
+    return of_hundred(a, chance, true, " in 100");
 }
 
-/* ---- masses and areas
- * ---------------------------------------------------------------------- */
+/* ---- masses and areas ---- */
 
 struct bt_on_bed bt_on_bed(const struct bt_show *w, const struct bt_bed *bed)
 {

@@ -107,8 +107,24 @@ const char *bt_text_shown(struct bt_arena *a, const char *text)
     return shown;
 }
 
-/* ---- columns
- * ------------------------------------------------------------------------------- */
+const char *bt_shell_word(struct bt_arena *a, const char *text)
+{
+    const char *shown = bt_text_shown(a, text ? text : "");
+    const size_t plain =
+        strspn(shown, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ"
+                      "0123456789_./-");
+    if (*shown && shown[plain] == '\0')
+        return shown;
+    char *word = bt_arena_text(a, "'");
+    for (const char *at = shown; *at;) {
+        const size_t n = strcspn(at, "'");
+        word = bt_arena_format(a, "%s%.*s%s", word, (int)n, at, at[n] ? "'\\''" : "");
+        at += n + (at[n] != '\0');
+    }
+    return bt_arena_format(a, "%s'", word);
+}
+
+/* ---- columns ---- */
 
 struct bt_grid bt_grid_new(struct bt_arena *a, size_t n_columns, unsigned right)
 {
@@ -181,8 +197,7 @@ void bt_grid_write(struct bt_out *o, const struct bt_grid *g, size_t indent)
         bt_put(o, "%s\n", set_line(g, width, r, indent));
 }
 
-/* ---- sentences
- * ----------------------------------------------------------------------------- */
+/* ---- sentences ---- */
 
 size_t bt_wrapped(struct bt_arena *a, const char *first, const char *text,
                   char ***out_lines)
@@ -226,8 +241,7 @@ void bt_put_title(struct bt_out *o, const struct bt_show *w, const char *title)
     bt_put(o, w->colour ? "\n\033[1m%s\033[0m\n" : "\n%s\n", title);
 }
 
-/* ---- bars
- * ---------------------------------------------------------------------------------- */
+/* ---- bars ---- */
 
 static double held(double share)
 {

@@ -14,6 +14,9 @@ size_t bt_text_width(const char *text);
  * turn the direction of writing become `?`; letters of every script stay. */
 const char *bt_text_shown(struct bt_arena *a, const char *text);
 
+/* A word as a shell takes it: shown as above, quoted where it must be. */
+const char *bt_shell_word(struct bt_arena *a, const char *text);
+
 /* A table whose columns are as wide as their widest cell. Cells are not copied. */
 struct bt_grid {
     struct bt_arena *arena;

@@ -30,8 +30,7 @@ struct bt_show {
     bool colour;
 };
 
-/* ---- text
- * ----------------------------------------------------------------------------------- */
+/* ---- text ---- */
 
 /* The first screen. A bed's finding is gone after its callback, so a screen keeps a
  * headline of each bed and, over all beds, what to measure and what was assumed. `kept`
@@ -54,8 +53,7 @@ void bt_report_total(struct bt_out *o, const struct bt_show *w, const struct bt_
                      const struct bt_total_finding total[BT_NUTRIENTS], size_t samples,
                      uint64_t seed);
 
-/* ---- for machines
- * --------------------------------------------------------------------------- */
+/* ---- for machines ---- */
 
 /* JSON as docs/json.md describes it: begin, then each bed, then end. Only one bed is in
  * memory at a time. `first` is true for the first bed. */
@@ -72,8 +70,7 @@ void bt_report_csv_begin(struct bt_out *o);
 void bt_report_csv_bed(struct bt_out *o, const struct bt_show *w,
                        const struct bt_finding *f);
 
-/* ---- check
- * ---------------------------------------------------------------------------------- */
+/* ---- check ---- */
 
 /* What was understood: the garden, then each bed with its area, plantings, dates and what
  * each blank was taken as, then how many problems there are (the problems themselves go to
@@ -84,8 +81,7 @@ void bt_report_check_bed(struct bt_out *o, const struct bt_show *w,
                          const struct bt_budget *b);
 void bt_report_check_end(struct bt_out *o, const struct bt_diag *d);
 
-/* ---- the working
- * ---------------------------------------------------------------------------- */
+/* ---- the working ---- */
 
 /* `why BED`: the column of lines with totals. */
 void bt_report_why_lines(struct bt_out *o, const struct bt_show *w,

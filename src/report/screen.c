@@ -134,6 +134,14 @@ static void put_verdict(struct bt_out *o, const struct bt_show *w,
         bt_put_wrapped(o, w->arena, "  ", sentence[k]);
 }
 
+static const char *capital(struct bt_arena *a, const char *text)
+{
+    char *copy = bt_arena_text(a, text);
+    if (copy[0] >= 'a' && copy[0] <= 'z')
+        copy[0] = (char)(copy[0] - 'a' + 'A');
+    return copy;
+}
+
 static void put_doubt(struct bt_out *o, const struct bt_show *w, const struct bt_screen *s)
 {
     struct bt_doubt_part part;
@@ -143,7 +151,7 @@ static void put_doubt(struct bt_out *o, const struct bt_show *w, const struct bt
             s->n == 1 ? "" : bt_arena_format(w->arena, ", most of all in %s", part.bed);
         bt_put_wrapped(o, w->arena, "  ",
                        bt_arena_format(w->arena, "%s%s. It carries about %s of the doubt.",
-                                       part.text, where,
+                                       capital(w->arena, part.text), where,
                                        bt_percent_text(w->arena, part.share_frac)));
     }
     if (!bt_doubt_assumed(s->doubt, 0, &part))
@@ -174,4 +182,9 @@ void bt_report_screen_write(struct bt_out *o, const struct bt_show *w,
     put_planned(o, w, s);
     put_verdict(o, w, s);
     put_doubt(o, w, s);
+    if (s->n == 0)
+        return;
+    const char *folder = bt_shell_word(w->arena, g->folder);
+    bt_put(o, "\n  A bed opened: bedtally budget %s --bed BED\n", folder);
+    bt_put(o, "  A figure explained: bedtally why %s BED\n", folder);
 }

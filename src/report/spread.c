@@ -5,7 +5,7 @@
 #include "base/date.h"
 #include "report/answer.h"
 
-enum { COLUMNS = 5, BAND = 24 };
+enum { COLUMNS = 5, BAND = 16 };
 
 struct lines {
     const struct bt_show *w;
@@ -27,6 +27,14 @@ static void put_row(struct lines *l, const char *label, const struct bt_spread *
         isfinite(in_time_g_m2) ? bt_figures(a, in_time_g_m2 * k, BT_FIGURES) : "",
         l->bands ? bt_band(l->w, l->axis, s->p05, s->likely, s->p95, BAND) : ""};
     bt_grid_row(&l->grid, row);
+}
+
+/* What has no likely value that adds up is shown by its middle, as the sentences say it. */
+static void put_middle(struct lines *l, const char *label, const struct bt_spread *s)
+{
+    struct bt_spread middle = *s;
+    middle.likely = s->p50;
+    put_row(l, label, &middle, NAN);
 }
 
 static void put_heading(struct lines *l, const char *text)
@@ -86,13 +94,13 @@ void bt_put_lines(struct bt_out *o, const struct bt_show *w, const struct bt_fin
     put_side(&l, x, BT_SUPPLY);
     put_heading(&l, "needed");
     put_side(&l, x, BT_DEMAND);
-    put_heading(&l, "what is over or short");
-    put_row(&l,
-            bt_arena_format(a, "  leanest, about %s", bt_date_words(a, x->tightest_date)),
-            &x->tightest, NAN);
-    put_row(&l, "  at the season's end", &x->balance, NAN);
+    put_heading(&l, "over or short, middle of all draws");
+    put_middle(
+        &l, bt_arena_format(a, "  leanest, about %s", bt_date_words(a, x->tightest_date)),
+        &x->tightest);
+    put_middle(&l, "  at the season's end", &x->balance);
     if (x->account->nutrient == BT_N)
-        put_row(&l, "  left in the soil at the end", &x->left, NAN);
+        put_middle(&l, "  left in the soil at the end", &x->left);
     bt_grid_write(o, &l.grid, 2);
     const double per_sq_ft =
         bt_units_factor_to(w->units, a, "lb/100 sq ft"); /* unit-free */

@@ -118,8 +118,7 @@ void bt_verdict_add(struct bt_verdict *v, const struct bt_finding *f)
             add_legume(v, f, i);
 }
 
-/* ---- sentences
- * ----------------------------------------------------------------------------- */
+/* ---- sentences ---- */
 
 static bool is_plural(const char *name)
 {

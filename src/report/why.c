@@ -10,8 +10,7 @@
 #include "report/spread.h"
 #include "report/why_page.h"
 
-/* ---- which pages
- * ------------------------------------------------------------------------------- */
+/* ---- which pages ---- */
 
 struct walk {
     struct bt_arena *arena;
@@ -100,8 +99,7 @@ bool bt_report_why_nodes(const struct bt_show *w, const struct bt_budget *b,
     return true;
 }
 
-/* ---- what is shown
- * ------------------------------------------------------------------------------- */
+/* ---- what is shown ---- */
 
 void bt_report_why_lines(struct bt_out *o, const struct bt_show *w,
                          const struct bt_finding *f)
@@ -109,7 +107,7 @@ void bt_report_why_lines(struct bt_out *o, const struct bt_show *w,
     const struct bt_budget *b = f->budget;
     for (size_t k = 0; k < b->n_accounts; k++) {
         const struct bt_account_finding *x = &f->account[k];
-        bt_put(o, "%s, %s\n", bt_bed_title(w->arena, b->bed),
+        bt_put(o, "%s: %s\n", bt_bed_title(w->arena, b->bed),
                bt_nutrient_title(x->account->nutrient));
         bt_put_lines(o, w, f, x, false);
         bt_put(o, "\n");

@@ -39,25 +39,7 @@ static void put_text(struct page *p, const char *first, const char *text)
         put_line(p, line[k]);
 }
 
-const char *bt_shell_word(struct bt_arena *a, const char *text)
-{
-    const char *shown = bt_text_shown(a, text ? text : "");
-    const size_t plain =
-        strspn(shown, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ"
-                      "0123456789_./-");
-    if (*shown && shown[plain] == '\0')
-        return shown;
-    char *word = bt_arena_text(a, "'");
-    for (const char *at = shown; *at;) {
-        const size_t n = strcspn(at, "'");
-        word = bt_arena_format(a, "%s%.*s%s", word, (int)n, at, at[n] ? "'\\''" : "");
-        at += n + (at[n] != '\0');
-    }
-    return bt_arena_format(a, "%s'", word);
-}
-
-/* ---- ranges and origins
- * -------------------------------------------------------------------------- */
+/* ---- ranges and origins ---- */
 
 /* 9 times in 10 between these, inside units; false when there is nothing between. */
 static bool ends_of(const struct page *p, struct bt_node n, double *low, double *high)
@@ -148,29 +130,28 @@ static const char *name_of(const struct page *p, struct bt_node n)
     return bt_arena_format(p->w->arena, "sum of %zu terms", x->n_args);
 }
 
-/* ---- parts of a page
- * ------------------------------------------------------------------------------ */
+/* ---- parts of a page ---- */
 
 static void put_heading(struct page *p)
 {
     struct bt_arena *a = p->w->arena;
     const struct bt_node_info *x = bt_sheet_node(p->sheet, p->node);
     const struct bt_as as = bt_shown_as(p->sheet, p->node);
+    const struct bt_on_bed on = bt_on_bed(p->w, p->why->budget->bed);
     double low, high;
-    char *range = bt_arena_text(a, "");
+    const char *range = "";
     if (ends_of(p, p->node, &low, &high))
-        range = bt_arena_format(a, "   (9 times in 10 between %s and %s)",
+        range = bt_arena_format(a, " (9 times in 10 between %s and %s)",
                                 bt_figures_short(a, low * as.per_inside, BT_FIGURES),
                                 bt_figures_short(a, high * as.per_inside, BT_FIGURES));
-    const struct bt_on_bed on = bt_on_bed(p->w, p->why->budget->bed);
     const char *bed = "";
     if (bt_dim_same(x->dim, BT_MASS_PER_AREA))
-        bed = bt_arena_format(a, "   = %s %s %s",
+        bed = bt_arena_format(a, ", or %s %s %s",
                               bt_figures_short(a, x->likely * on.per_g_m2, BT_FIGURES),
                               on.unit, on.where);
-    const char *name = name_of(p, p->node);
     put_text(p, "",
-             bt_arena_format(a, "%s   %s%s%s", name, value_text(p, p->node), range, bed));
+             bt_arena_format(a, "%s: %s%s%s", name_of(p, p->node), value_text(p, p->node),
+                             range, bed));
 }
 
 static void put_operands(struct page *p, size_t n, const struct bt_node *operand,
@@ -304,8 +285,7 @@ static void put_sum(struct page *p, size_t n, const struct bt_term *term)
                                     bt_figures_short(a, rest, BT_FIGURES)));
 }
 
-/* ---- the end of a page
- * ------------------------------------------------------------------------------ */
+/* ---- the end of a page ---- */
 
 static void put_sources(struct page *p)
 {

@@ -9,7 +9,4 @@ enum { BT_WHY_LINES = 13 }; /* a page is never longer */
 size_t bt_why_page_lines(const struct bt_show *w, const struct bt_why *y,
                          struct bt_node page, char ***out_lines);
 
-/* A word as a shell takes it: quoted where it must be. */
-const char *bt_shell_word(struct bt_arena *a, const char *text);
-
 #endif

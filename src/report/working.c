@@ -7,8 +7,7 @@
 
 enum { MOST_FIGURES = 9, TERMS_INLINE = 4 };
 
-/* ---- where printing stops
- * ---------------------------------------------------------------------- */
+/* ---- where printing stops ---- */
 
 struct bt_node bt_seen_through(const struct bt_sheet *s, struct bt_node n)
 {
@@ -75,8 +74,7 @@ struct bt_as bt_shown_as(const struct bt_sheet *s, struct bt_node n)
     return (struct bt_as){1, "(g, m, d)"};
 }
 
-/* ---- sums
- * -------------------------------------------------------------------------------------- */
+/* ---- sums ---- */
 
 struct terms {
     struct bt_arena *arena;
@@ -118,8 +116,7 @@ bool bt_terms(struct bt_arena *a, const struct bt_sheet *s, struct bt_node n, si
     return t.n > 2 || x->op == BT_OP_WEIGHTED || x->op == BT_OP_SUM;
 }
 
-/* ---- one expression
- * ------------------------------------------------------------------------------ */
+/* ---- one expression ---- */
 
 /* How tightly an operation binds; brackets go round what binds less. */
 enum binding { BINDS_WORDS, BINDS_SUM, BINDS_PRODUCT, BINDS_ALL };
@@ -310,8 +307,7 @@ struct bt_equation bt_equation(const struct bt_show *w, const struct bt_sheet *s
     return e;
 }
 
-/* ---- what a page names
- * ---------------------------------------------------------------------------- */
+/* ---- what a page names ---- */
 
 size_t bt_operands(struct bt_arena *a, const struct bt_sheet *s, struct bt_node n,
                    struct bt_node **out)
