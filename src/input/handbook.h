@@ -62,6 +62,13 @@ struct bt_handbook;
 struct bt_handbook *bt_handbook_load(struct bt_arena *a, struct bt_diag *d,
                                      const struct bt_units *units, const char *tables_dir,
                                      const char *garden_tables_dir);
+/* The same with other tables in place of those built in: `find` gives the bytes of a table
+ * by name, NULL for none. For tests and for whoever brings a handbook of their own. */
+typedef const char *bt_table_finder(const char *name, size_t *out_n);
+struct bt_handbook *bt_handbook_load_from(struct bt_arena *a, struct bt_diag *d,
+                                          const struct bt_units *units,
+                                          bt_table_finder *find, const char *tables_dir,
+                                          const char *garden_tables_dir);
 
 /* The row, or NULL. `key` may be any spelling in aliases.csv. */
 const struct bt_row *bt_handbook_row(const struct bt_handbook *h, const char *table,
@@ -80,6 +87,8 @@ const char *bt_handbook_key(const struct bt_handbook *h, const char *table,
 size_t bt_handbook_keys(const struct bt_handbook *h, const char *table,
                         const char *const **out_keys);
 
+/* The eight row tables, then sources, aliases and cautions, which have a checksum but no
+ * rows here; a checksum is 0 for a table that nobody gave. */
 size_t bt_handbook_tables(const struct bt_handbook *h, const struct bt_table **out);
 const struct bt_source *bt_handbook_source(const struct bt_handbook *h, const char *id);
 size_t bt_handbook_cautions(const struct bt_handbook *h, const struct bt_caution **out);
