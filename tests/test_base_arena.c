@@ -18,7 +18,7 @@ static void jump(void *context)
 
 /* A piece of 64 bytes makes nearly every request a new piece: more of the code is reached.
  */
-static const size_t chunk_sizes[] = {1, 64, 4096, 1 << 20};
+static size_t chunk_sizes[] = {1, 64, 4096, 1 << 20};
 
 static void aligned_and_apart(void **state)
 {
@@ -172,10 +172,10 @@ static void too_much(void **state)
 
 int main(void)
 {
-    void *const small = (void *)(uintptr_t)&chunk_sizes[0];
-    void *const piece = (void *)(uintptr_t)&chunk_sizes[1];
-    void *const page = (void *)(uintptr_t)&chunk_sizes[2];
-    void *const large = (void *)(uintptr_t)&chunk_sizes[3];
+    void *const small = &chunk_sizes[0];
+    void *const piece = &chunk_sizes[1];
+    void *const page = &chunk_sizes[2];
+    void *const large = &chunk_sizes[3];
     const struct CMUnitTest t[] = {
         {"aligned and apart, 1 byte a piece",   aligned_and_apart,  NULL, NULL, small},
         {"aligned and apart, 64 bytes a piece", aligned_and_apart,  NULL, NULL, piece},
