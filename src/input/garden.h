@@ -1,5 +1,6 @@
-/* A garden folder as read: what stands in its files, in inside units, with positions. Nothing is
- * computed here beyond what a cell says; what a blank means is decided in src/model/season.c. */
+/* A garden folder as read: what stands in its files, in inside units, with positions.
+ * Nothing is computed here beyond what a cell says; what a blank means is decided in
+ * src/model/season.c. */
 #ifndef BT_INPUT_GARDEN_H
 #define BT_INPUT_GARDEN_H
 
@@ -18,8 +19,8 @@ struct bt_bed {
     const char *id;   /* "A1": how other files name it */
     const char *name; /* "" when not given */
     const char *group;
-    double area_m2;   /* of the part that is planted; worked out from the cells */
-    double pots;      /* number of pots, 0 for ground */
+    double area_m2; /* of the part that is planted; worked out from the cells */
+    double pots;    /* number of pots, 0 for ground */
     double pot_volume_m3;
     enum bt_bed_kind kind;
     struct bt_quantity depth; /* how deep the bed is loose or filled */
@@ -37,28 +38,34 @@ enum bt_picked {
     BT_PICKED_FRUIT = 16,
     BT_PICKED_NOTHING = 32
 };
-enum bt_rest { BT_REST_UNKNOWN, BT_REST_LEFT, BT_REST_DUG_IN, BT_REST_COMPOST, BT_REST_OFF_SITE,
-               BT_REST_STANDING };
+enum bt_rest {
+    BT_REST_UNKNOWN,
+    BT_REST_LEFT,
+    BT_REST_DUG_IN,
+    BT_REST_COMPOST,
+    BT_REST_OFF_SITE,
+    BT_REST_STANDING
+};
 enum bt_status { BT_DONE, BT_PLANNED };
 
 struct bt_planting {
     const struct bt_bed *bed;
     size_t bed_index;
-    const char *crop;    /* key in table crops: of what `like` names, else of the crop itself; NULL
-                            only beside an error */
+    const char *crop; /* key in table crops: of what `like` names, else of the crop itself;
+                         NULL only beside an error */
     const char *written; /* as typed, tidied: the subject in labels */
     const char *legume;  /* key in table legumes, NULL when it is none */
-    const char *id;      /* "A1/sweet corn 1": bed, name as typed, ordinal; unique in the garden */
-    unsigned ordinal;    /* 1 for the first planting of this name in this bed, by file order */
-    unsigned n_same;     /* how many of this name in this bed */
+    const char *id;      /* "A1/sweet corn 1": bed, name as typed, ordinal; unique */
+    unsigned ordinal; /* 1 for the first planting of this name in this bed, by file order */
+    unsigned n_same;  /* how many of this name in this bed */
     const char *variety, *role;
     struct bt_count plants;
     struct bt_rows rows;
-    struct bt_quantity spacing;  /* first figure: in-row distance, m */
-    struct bt_quantity share;    /* of the bed, 0..1 */
-    const char *among;           /* crop as typed, NULL */
+    struct bt_quantity spacing; /* first figure: in-row distance, m */
+    struct bt_quantity share;   /* of the bed, 0..1 */
+    const char *among;          /* crop as typed, NULL */
     struct bt_date in_ground, ended;
-    struct bt_quantity expected; /* harvest of the season: g, g/m2, or a word poor/usual/good */
+    struct bt_quantity expected; /* of the season: g, g/m2, or a word poor/usual/good */
     struct bt_quantity weighed;  /* the same kinds, no words */
     unsigned picked;             /* of enum bt_picked, or-ed */
     enum bt_rest rest;
@@ -66,7 +73,7 @@ struct bt_planting {
     struct bt_quantity fresh;      /* g cut in the frame */
     struct bt_quantity dry_matter; /* fraction of fresh */
     struct bt_quantity n_percent;  /* fraction of dry matter */
-    int inoculated;              /* 1 yes, 0 no, -1 not known */
+    int inoculated;                /* 1 yes, 0 no, -1 not known */
     enum bt_status status;
     struct bt_pos at;
 };
@@ -79,15 +86,15 @@ struct bt_soil_test {
     struct bt_layer depth;
     struct bt_quantity organic_matter; /* fraction */
     struct bt_quantity ph;
-    struct bt_quantity nitrate_n;      /* mg/kg as a fraction (1e-6), always of NO3-N */
-    struct bt_quantity phosphorus;     /* element P, fraction; or word */
+    struct bt_quantity nitrate_n;  /* mg/kg as a fraction (1e-6), always of NO3-N */
+    struct bt_quantity phosphorus; /* element P, fraction; or word */
     const char *phosphorus_method;
     const char *phosphorus_rating;
     struct bt_quantity potassium;
     const char *potassium_method;
     const char *potassium_rating;
     struct bt_quantity lead;
-    const char *advised; /* as printed */
+    const char *advised;                                     /* as printed */
     struct bt_quantity advised_n, advised_p2o5, advised_k2o; /* g/m2 */
     struct bt_pos at;
 };
@@ -98,15 +105,16 @@ struct bt_water {
     struct bt_quantity nitrate; /* g N per m3, always as NO3-N */
     size_t n_beds;
     const size_t *bed;
-    struct bt_quantity amount;  /* m of depth, m3, or m per day (`1 in/week`) */
+    struct bt_quantity amount; /* m of depth, m3, or m per day (`1 in/week`) */
     struct bt_date from, until;
     struct bt_pos at;
 };
 
 struct bt_material {
-    const char *name;  /* as typed in materials.csv */
-    const char *like;  /* key in table materials, or NULL */
-    struct bt_quantity n, ammonium_n, nitrate_n, p2o5, k2o; /* fractions, on `dry_basis` or as-is */
+    const char *name; /* as typed in materials.csv */
+    const char *like; /* key in table materials, or NULL */
+    struct bt_quantity n, ammonium_n, nitrate_n, p2o5,
+        k2o; /* fractions, on `dry_basis` or as-is */
     bool dry_basis;
     struct bt_quantity moisture, c_n, density;
     struct bt_quantity package; /* g or m3 in one package */
@@ -118,28 +126,36 @@ struct bt_material {
     struct bt_pos at;
 };
 
-enum bt_placement { BT_PLACE_UNKNOWN, BT_DUG_IN, BT_SURFACE, BT_HOLE, BT_MOUND, BT_WATERED, BT_FILLING };
+enum bt_placement {
+    BT_PLACE_UNKNOWN,
+    BT_DUG_IN,
+    BT_SURFACE,
+    BT_HOLE,
+    BT_MOUND,
+    BT_WATERED,
+    BT_FILLING
+};
 
 /* One application on one date (rows with `every` are split) over all beds it names. */
 struct bt_application {
     struct bt_date date;
     size_t n_beds;
     const size_t *bed;
-    const char *written;               /* material as typed */
-    const char *id;                    /* "A1/yard compost 2": beds, material, ordinal; parts of a split
-                                          row have the same one */
-    const char *material;              /* key in table materials, NULL when only the garden's own */
-    const struct bt_material *own;     /* row of materials.csv, or NULL */
-    struct bt_quantity amount;         /* g, m3, m (depth), g/m2, m3/m2; unit.per "plant", "mound", "pot";
-                                          measures already turned into m3 or g */
-    const char *measure_working;       /* "2 wheelbarrows = 14 buckets", or NULL */
+    const char *written;  /* material as typed */
+    const char *id;       /* "A1/yard compost 2": beds, material, ordinal; parts of a split
+                             row have the same one */
+    const char *material; /* key in table materials, NULL when only the garden's own */
+    const struct bt_material *own; /* row of materials.csv, or NULL */
+    struct bt_quantity amount; /* g, m3, m (depth), g/m2, m3/m2; unit.per "plant", "mound",
+                                  "pot"; measures already turned into m3 or g */
+    const char *measure_working; /* "2 wheelbarrows = 14 buckets", or NULL */
     enum bt_placement placement;
-    const struct bt_bed *taken_from;   /* NULL: brought in or made outside a bed */
+    const struct bt_bed *taken_from; /* NULL: brought in or made outside a bed */
     size_t taken_from_index;
-    unsigned ordinal;                  /* of this material in each of its beds, by file order */
-    unsigned part, n_parts;            /* 2 of 5 for split rows */
+    unsigned ordinal;       /* of this material in each of its beds, by file order */
+    unsigned part, n_parts; /* 2 of 5 for split rows */
     enum bt_status status;
-    bool is_advice;                    /* from --plan FILE */
+    bool is_advice; /* from --plan FILE */
     struct bt_pos at;
 };
 
@@ -152,16 +168,16 @@ struct bt_measure {
 
 struct bt_garden {
     const char *folder, *name, *place, *prepared_by, *grant, *funder, *currency;
-    bool us_units;          /* what is printed */
+    bool us_units; /* what is printed */
     bool units_given;
-    int season;             /* year */
+    int season;                   /* year */
     int season_start, season_end; /* days */
-    int as_of;              /* day up to which a blank status is done */
-    const char *warmth;     /* "cool", "temperate", "warm" */
+    int as_of;                    /* day up to which a blank status is done */
+    const char *warmth;           /* "cool", "temperate", "warm" */
     bool warmth_given;
     struct bt_quantity mean_temperature, temperature_half_range;
     bool organic_only;
-    double enough;          /* 0..1, default 0.8 */
+    double enough;                 /* 0..1, default 0.8 */
     struct bt_quantity left_limit; /* g/m2 of N in the soil at the end */
     bool month_first;
 
@@ -182,19 +198,22 @@ struct bt_garden {
 };
 
 struct bt_garden_options {
-    int season;           /* 0: the garden's own */
-    struct bt_date on;    /* as_of given on the command line */
-    const char *plan;     /* file with the columns of applications, or NULL */
-    int units;            /* -1 the garden's own, 0 metric, 1 US: what is printed */
+    int season;        /* 0: the garden's own */
+    struct bt_date on; /* as_of given on the command line */
+    const char *plan;  /* file with the columns of applications, or NULL */
+    int units;         /* -1 the garden's own, 0 metric, 1 US: what is printed */
 };
 
-/* Reads the folder. All problems of all files are in `d`; NULL only when garden.csv, beds.csv or
- * plantings.csv cannot be read at all. With errors the garden holds what could be understood. */
-struct bt_garden *bt_garden_load(struct bt_arena *a, struct bt_diag *d, const struct bt_units *units,
-                                 const struct bt_handbook *h, const char *folder,
+/* Reads the folder. All problems of all files are in `d`; NULL only when garden.csv,
+ * beds.csv or plantings.csv cannot be read at all. With errors the garden holds what could
+ * be understood. */
+struct bt_garden *bt_garden_load(struct bt_arena *a, struct bt_diag *d,
+                                 const struct bt_units *units, const struct bt_handbook *h,
+                                 const char *folder,
                                  const struct bt_garden_options *options);
 
-/* The columns of a garden file, in the order of docs/files.md; `file` is its name without .csv
+/* The columns of a garden file, in the order of docs/files.md; `file` is its name without
+ * .csv
  * ("beds"). 0 and NULL for a file that the garden does not know. The plan file has those of
  * "applications". */
 size_t bt_garden_columns(const char *file, const char *const **out);
@@ -203,11 +222,12 @@ size_t bt_garden_settings(const char *const **out);
 /* The words that a column accepts, 0 when it takes no words. */
 size_t bt_garden_words(const char *file, const char *column, const char *const **out);
 
-/* How many plants a planting has: `plants`, or row length over in-row distance (first figure of
- * `spacing`, else the handbook's likely in_row). 0 when nothing is counted. */
+/* How many plants a planting has: `plants`, or row length over in-row distance (first
+ * figure of `spacing`, else the handbook's likely in_row). 0 when nothing is counted. */
 double bt_planting_count(const struct bt_handbook *h, const struct bt_planting *p);
 
-/* The square metres that one pot of this volume covers: volume over depth when the depth is given
+/* The square metres that one pot of this volume covers: volume over depth when the depth is
+ * given
  * (> 0), else those of a round pot as high as it is wide. */
 double bt_pot_area_m2(double volume_m3, double depth_m);
 

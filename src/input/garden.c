@@ -1,0 +1,168 @@
+/* A garden folder: which files there are, in which order they are read, what is said of the
+ * rest. */
+#include "input/garden.h"
+
+#include <dirent.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+
+#include "base/text.h"
+#include "input/garden_read.h"
+
+/* ---- the folder
+ * -------------------------------------------------------------------------- */
+
+static bool is_folder(const char *path)
+{
+    struct stat s;
+    return stat(path, &s) == 0 && S_ISDIR(s.st_mode);
+}
+
+static int by_name(const void *x, const void *y)
+{
+    return strcmp(*(const char *const *)x, *(const char *const *)y);
+}
+
+/* Names of the .csv files in the folder, without the ending, in order. */
+static size_t csv_names(struct bt_gr *g, const char ***out)
+{
+    const char **name = NULL;
+    size_t n = 0, capacity = 0;
+    DIR *folder = opendir(g->folder);
+    for (struct dirent *e = folder ? readdir(folder) : NULL; e; e = readdir(folder)) {
+        const size_t length = strlen(e->d_name);
+        if (length <= 4 || !bt_text_is(e->d_name + length - 4, ".csv") ||
+            e->d_name[0] == '.')
+            continue;
+        name = bt_arena_grow(g->arena, name, &capacity, n, sizeof *name);
+        name[n++] = bt_arena_text_n(g->arena, e->d_name, length - 4);
+    }
+    if (folder)
+        closedir(folder);
+    if (n)
+        qsort(name, n, sizeof *name, by_name);
+    *out = name;
+    return n;
+}
+
+static bool missing(struct bt_gr *g, const char *name)
+{
+    const char **names;
+    const size_t n = csv_names(g, &names);
+    const char *near = bt_text_nearest(g->arena, name, n, names);
+    return bt_diag_add(
+        g->diag,
+        (struct bt_message){
+            .weight = BT_ERROR,
+            .at = {.file = bt_arena_format(g->arena, "%s/%s.csv", g->folder, name)},
+            .field = "file",
+            .expected =
+                bt_arena_format(g->arena, "a file %s.csv in the garden folder", name),
+            .hint = near ? bt_arena_format(g->arena, "there is %s; names end in .csv", near)
+                         : NULL});
+}
+
+static void note_other_files(struct bt_gr *g)
+{
+    const char **names;
+    const char *const *columns;
+    const size_t n = csv_names(g, &names);
+    for (size_t i = 0; i < n; i++) {
+        const bool later =
+            strcmp(names[i], "harvests") == 0 || strcmp(names[i], "purchases") == 0;
+        const struct bt_pos at = {
+            .file = bt_arena_format(g->arena, "%s/%s.csv", g->folder, names[i])};
+        if (later)
+            bt_gr_note(g, at, "this file is not used yet");
+        else if (bt_garden_columns(names[i], &columns) == 0)
+            bt_gr_note(g, at, "this file is not read: it is none of the garden's files");
+    }
+}
+
+/* ---- the files
+ * --------------------------------------------------------------------------- */
+
+typedef void read_fn(struct bt_gr *g, const struct bt_gfile *f);
+
+/* False only when a required file cannot be read. */
+static bool read_file(struct bt_gr *g, const char *name, bool required, read_fn *read)
+{
+    struct bt_gfile f;
+    bool there;
+    if (bt_gfile_open(g, name, &f, &there)) {
+        read(g, &f);
+        return true;
+    }
+    if (!there && required)
+        missing(g, name);
+    return !required;
+}
+
+static void read_measures(struct bt_gr *g)
+{
+    struct bt_gfile f;
+    bool there;
+    bt_garden_read_measures(g, bt_gfile_open(g, "measures", &f, &there) ? &f : NULL);
+}
+
+static void read_deeds(struct bt_gr *g, const struct bt_gfile *f)
+{
+    bt_garden_read_applications(g, f, false);
+}
+
+static void read_plan(struct bt_gr *g)
+{
+    struct bt_gfile f;
+    if (g->options->plan && bt_gfile_open_path(g, "applications", g->options->plan, &f))
+        bt_garden_read_applications(g, &f, true);
+}
+
+static struct bt_gr begin(struct bt_arena *a, struct bt_diag *d,
+                          const struct bt_units *units, const struct bt_handbook *h)
+{
+    struct bt_gr g = {
+        .arena = a,
+        .diag = d,
+        .units = units,
+        .handbook = h,
+        .cells = {.arena = a, .diag = d, .units = units}
+    };
+    g.garden = bt_arena_zero(a, sizeof *g.garden);
+    g.no_bed = (struct bt_bed){.id = "", .name = "", .area_m2 = 1, .area_working = ""};
+    return g;
+}
+
+struct bt_garden *bt_garden_load(struct bt_arena *a, struct bt_diag *d,
+                                 const struct bt_units *units, const struct bt_handbook *h,
+                                 const char *folder,
+                                 const struct bt_garden_options *options)
+{
+    struct bt_gr g = begin(a, d, units, h);
+    g.folder = folder;
+    g.options = options;
+    g.garden->folder = folder;
+    if (!is_folder(folder)) {
+        bt_diag_add(d, (struct bt_message){.weight = BT_ERROR,
+                                           .at = {.file = folder},
+                                           .field = "folder",
+                                           .expected = "a garden folder",
+                                           .hint = "bedtally new makes one"});
+        return NULL;
+    }
+    const bool settings = read_file(&g, "garden", true, bt_garden_read_settings);
+    const bool beds = read_file(&g, "beds", true, bt_garden_read_beds);
+    read_measures(&g);
+    const bool plantings = read_file(&g, "plantings", true, bt_garden_read_plantings);
+    if (!settings || !beds || !plantings)
+        return NULL;
+    read_file(&g, "soil_tests", false, bt_garden_read_tests);
+    read_file(&g, "water", false, bt_garden_read_water);
+    read_file(&g, "materials", false, bt_garden_read_materials);
+    read_file(&g, "applications", false, read_deeds);
+    read_plan(&g);
+    bt_garden_settle(&g);
+    bt_garden_check(&g);
+    note_other_files(&g);
+    return g.garden;
+}

@@ -1,0 +1,249 @@
+/* A garden file opened: its columns found among the known ones, and its cells by column. */
+#include "input/garden_read.h"
+
+#include <math.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "base/text.h"
+
+/* ---- messages
+ * ---------------------------------------------------------------------------- */
+
+static bool say(struct bt_gr *g, enum bt_weight weight, const struct bt_cell *cell,
+                struct bt_message m)
+{
+    m.weight = weight;
+    m.at = cell->at;
+    m.found = *cell->text ? cell->text : NULL;
+    return bt_diag_add(g->diag, m);
+}
+
+bool bt_gr_error(struct bt_gr *g, const struct bt_cell *cell, const char *column,
+                 const char *expected, const char *hint)
+{
+    return say(g, BT_ERROR, cell,
+               (struct bt_message){.field = column, .expected = expected, .hint = hint});
+}
+
+bool bt_gr_warn(struct bt_gr *g, const struct bt_cell *cell, const char *column,
+                const char *expected, const char *hint)
+{
+    return say(g, BT_WARNING, cell,
+               (struct bt_message){.field = column, .expected = expected, .hint = hint});
+}
+
+bool bt_gr_note(struct bt_gr *g, struct bt_pos at, const char *sentence)
+{
+    return bt_diag_add(g->diag,
+                       (struct bt_message){.weight = BT_NOTE, .at = at, .field = sentence});
+}
+
+/* ---- columns
+ * ----------------------------------------------------------------------------- */
+
+/* `length (ft)`: the name before the bracket and the unit inside it, NULL when there is
+ * none. */
+static void split_header(struct bt_arena *a, const char *text, const char **out_name,
+                         const char **out_unit)
+{
+    const char *open = strrchr(text, '(');
+    const char *close = open ? strchr(open, ')') : NULL;
+    *out_unit = NULL;
+    *out_name = text;
+    if (!open || !close || close[1] || open == text || close == open + 1)
+        return;
+    *out_name = bt_arena_text_n(a, text, (size_t)(open - text));
+    *out_unit = bt_arena_text_n(a, open + 1, (size_t)(close - open - 1));
+}
+
+static int column_named(struct bt_arena *a, const struct bt_gfile *f, const char *name)
+{
+    const char *key = bt_text_key(a, name);
+    for (size_t c = 0; c < f->n_columns; c++)
+        if (strcmp(key, bt_text_key(a, f->column[c])) == 0)
+            return (int)c;
+    return -1;
+}
+
+static bool is_free(struct bt_arena *a, const char *name)
+{
+    const char *key = bt_text_key(a, name);
+    return bt_text_starts(key, "note") || bt_text_starts(key, "my ");
+}
+
+static bool column_filled(const struct bt_gfile *f, size_t field)
+{
+    for (size_t r = 0; r < f->csv.n_rows; r++)
+        if (field < f->csv.row[r].n && *f->csv.row[r].cell[field].text)
+            return true;
+    return false;
+}
+
+/* The columns of a lab stay unread, but one that looks like a slip of ours is pointed out.
+ */
+static void unknown_column(struct bt_gr *g, const struct bt_gfile *f,
+                           const struct bt_cell *head, const char *name)
+{
+    const char *near = bt_text_nearest(g->arena, name, f->n_columns, f->column);
+    if (strcmp(f->name, "soil_tests") == 0) {
+        if (near && strlen(name) > 3)
+            bt_gr_note(g, head->at,
+                       bt_arena_format(g->arena,
+                                       "the column \"%s\" is not read; near it are %s",
+                                       head->text, near));
+        return;
+    }
+    bt_gr_error(g, head, "column",
+                bt_arena_format(g->arena, "one of the columns of %s.csv", f->name),
+                near ? bt_arena_format(g->arena,
+                                       "did you mean %s? For columns of your own begin the "
+                                       "name with note or my_",
+                                       near)
+                     : "for columns of your own begin the name with note or my_");
+}
+
+static void place_columns(struct bt_gr *g, struct bt_gfile *f)
+{
+    for (size_t c = 0; c < f->n_columns; c++) {
+        f->place[c] = -1;
+        f->header_unit[c] = NULL;
+    }
+    for (size_t i = 0; i < f->csv.header.n; i++) {
+        const struct bt_cell *head = &f->csv.header.cell[i];
+        const char *name, *unit;
+        split_header(g->arena, head->text, &name, &unit);
+        const int c = column_named(g->arena, f, name);
+        if (!*head->text) {
+            if (column_filled(f, i))
+                bt_gr_error(g, head, "column", "a name over a column that holds something",
+                            NULL);
+        } else if (c >= 0 && f->place[c] >= 0) {
+            bt_gr_error(g, head, "column", "each column once", NULL);
+        } else if (c >= 0) {
+            f->place[c] = (int)i;
+            f->header_unit[c] = unit;
+        } else if (!is_free(g->arena, name)) {
+            unknown_column(g, f, head, name);
+        }
+    }
+}
+
+/* Cells beyond the header would be lost in silence. */
+static void check_width(struct bt_gr *g, const struct bt_gfile *f)
+{
+    for (size_t r = 0; r < f->csv.n_rows; r++)
+        for (size_t i = f->csv.header.n; i < f->csv.row[r].n; i++)
+            if (*f->csv.row[r].cell[i].text)
+                bt_gr_error(g, &f->csv.row[r].cell[i], "row",
+                            bt_arena_format(g->arena, "%zu fields, as in the header",
+                                            f->csv.header.n),
+                            "a text with a comma in it stands in quotes: \"1,200 g\"");
+}
+
+bool bt_gfile_open_path(struct bt_gr *g, const char *name, const char *path,
+                        struct bt_gfile *out)
+{
+    *out = (struct bt_gfile){.name = name};
+    out->n_columns = bt_garden_columns(name, &out->column);
+    if (!bt_csv_read_file(g->arena, g->diag, path, path, &out->csv))
+        return false;
+    place_columns(g, out);
+    check_width(g, out);
+    g->cells.saw_month_first = 0;
+    g->cells.saw_day_first = 0;
+    return true;
+}
+
+bool bt_gfile_open(struct bt_gr *g, const char *name, struct bt_gfile *out, bool *out_there)
+{
+    const char *path = bt_arena_format(g->arena, "%s/%s.csv", g->folder, name);
+    *out_there = access(path, F_OK) == 0;
+    *out = (struct bt_gfile){.name = name};
+    return *out_there && bt_gfile_open_path(g, name, path, out);
+}
+
+/* ---- cells
+ * ------------------------------------------------------------------------------- */
+
+struct bt_cell bt_gfile_cell(const struct bt_gfile *f, size_t row, int column)
+{
+    const struct bt_row_cells *r = &f->csv.row[row];
+    const int i = f->place[column];
+    if (i < 0 || (size_t)i >= r->n)
+        return (struct bt_cell){"", r->at};
+    return r->cell[i];
+}
+
+bool bt_gfile_row_blank(const struct bt_gfile *f, size_t row)
+{
+    for (size_t c = 0; c < f->n_columns; c++)
+        if (*bt_gfile_cell(f, row, (int)c).text)
+            return false;
+    return true;
+}
+
+const char *bt_gr_tidy(struct bt_arena *a, const char *text)
+{
+    char *tidy = bt_arena_alloc(a, strlen(text) + 1);
+    size_t n = 0;
+    for (const char *t = text; *t; t++) {
+        const bool blank = strchr(" \t\r\n", *t) != NULL;
+        if (blank && (n == 0 || tidy[n - 1] == ' '))
+            continue;
+        tidy[n++] = blank ? ' ' : *t;
+    }
+    while (n > 0 && tidy[n - 1] == ' ')
+        n--;
+    tidy[n] = '\0';
+    return tidy;
+}
+
+const char *bt_gfile_text(struct bt_gr *g, const struct bt_gfile *f, size_t row, int column)
+{
+    const struct bt_cell cell = bt_gfile_cell(f, row, column);
+    return *cell.text ? bt_gr_tidy(g->arena, cell.text) : NULL;
+}
+
+struct bt_accept bt_accept_dims(size_t n, const struct bt_dim *dims, double lowest,
+                                double highest)
+{
+    struct bt_accept a = {.n_dims = n, .lowest = lowest, .highest = highest};
+    for (size_t i = 0; i < n; i++)
+        a.dims[i] = dims[i];
+    return a;
+}
+
+bool bt_gfile_quantity(struct bt_gr *g, const struct bt_gfile *f, size_t row, int column,
+                       struct bt_accept accept, struct bt_quantity *out)
+{
+    const struct bt_cell cell = bt_gfile_cell(f, row, column);
+    accept.column = f->column[column];
+    accept.header_unit = f->header_unit[column];
+    *out = (struct bt_quantity){.presence = BT_BLANK, .cell = cell};
+    return bt_read_quantity(&g->cells, &cell, &accept, out);
+}
+
+bool bt_gfile_percent(struct bt_gr *g, const struct bt_gfile *f, size_t row, int column,
+                      double highest, struct bt_quantity *out)
+{
+    struct bt_accept a = bt_accept_dims(1, &BT_FRACTION, 0, highest);
+    a.bare_percent = true;
+    return bt_gfile_quantity(g, f, row, column, a, out);
+}
+
+bool bt_gfile_date(struct bt_gr *g, const struct bt_gfile *f, size_t row, int column,
+                   struct bt_date *out)
+{
+    const struct bt_cell cell = bt_gfile_cell(f, row, column);
+    return bt_gr_date(g, &cell, f->column[column], out);
+}
+
+int bt_gfile_word(struct bt_gr *g, const struct bt_gfile *f, size_t row, int column,
+                  const struct bt_words *words)
+{
+    const struct bt_cell cell = bt_gfile_cell(f, row, column);
+    int place = -1;
+    bt_read_word(&g->cells, &cell, f->column[column], words->n, words->word, &place);
+    return place;
+}

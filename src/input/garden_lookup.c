@@ -1,0 +1,185 @@
+/* Things named in cells: beds, materials, entries of the handbook. */
+#include "input/garden_read.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/text.h"
+
+/* ---- beds
+ * -------------------------------------------------------------------------------- */
+
+struct chosen {
+    size_t n, capacity;
+    size_t *bed;
+};
+
+static void add_bed(struct bt_gr *g, struct chosen *c, size_t bed)
+{
+    c->bed = bt_arena_grow(g->arena, c->bed, &c->capacity, c->n, sizeof *c->bed);
+    c->bed[c->n++] = bed;
+}
+
+static bool choose(struct bt_gr *g, struct chosen *c, const char *name)
+{
+    const char *key = bt_text_key(g->arena, name);
+    const size_t before = c->n;
+    const size_t bed = bt_names_get(&g->beds, key);
+    if (bed != BT_NO_NAME)
+        add_bed(g, c, bed);
+    for (size_t i = bt_names_get(&g->groups, key); i != BT_NO_NAME; i = g->next_of_group[i])
+        add_bed(g, c, i);
+    for (size_t i = 0; strcmp(key, "all") == 0 && i < g->garden->n_beds; i++)
+        add_bed(g, c, i);
+    return c->n > before;
+}
+
+static int by_index(const void *x, const void *y)
+{
+    const size_t a = *(const size_t *)x, b = *(const size_t *)y;
+    return (a > b) - (a < b);
+}
+
+/* In the order of beds.csv, each once. */
+static void order(struct chosen *c)
+{
+    size_t n = 0;
+    if (c->n == 0)
+        return;
+    qsort(c->bed, c->n, sizeof *c->bed, by_index);
+    for (size_t i = 0; i < c->n; i++)
+        if (n == 0 || c->bed[n - 1] != c->bed[i])
+            c->bed[n++] = c->bed[i];
+    c->n = n;
+}
+
+void bt_gr_index_beds(struct bt_gr *g)
+{
+    const struct bt_garden *b = g->garden;
+    g->next_of_group = bt_arena_alloc(g->arena, (b->n_beds + 1) * sizeof *g->next_of_group);
+    for (size_t i = b->n_beds; i-- > 0;) { /* backwards, so that lists run forwards */
+        g->next_of_group[i] = BT_NO_NAME;
+        if (!b->bed[i].group)
+            continue;
+        const char *key = bt_text_key(g->arena, b->bed[i].group);
+        g->next_of_group[i] = bt_names_get(&g->groups, key);
+        bt_names_set(g->arena, &g->groups, key, i);
+    }
+}
+
+static bool unknown_bed(struct bt_gr *g, const struct bt_cell *cell, const char *column,
+                        const char *name)
+{
+    const struct bt_garden *b = g->garden;
+    const char **names = bt_arena_alloc(g->arena, (2 * b->n_beds + 1) * sizeof *names);
+    size_t n = 0;
+    for (size_t i = 0; i < b->n_beds; i++)
+        names[n++] = b->bed[i].id;
+    for (size_t i = 0; i < b->n_beds; i++)
+        if (b->bed[i].group)
+            names[n++] = b->bed[i].group;
+    const char *near = bt_text_nearest(g->arena, name, n, names);
+    const struct bt_cell part = {name, cell->at};
+    return bt_gr_error(g, &part, column, "a bed or group of beds.csv",
+                       near ? bt_arena_format(g->arena, "did you mean %s?", near)
+                            : "several beds are listed with semicolons: A1; A2");
+}
+
+bool bt_gr_beds(struct bt_gr *g, const struct bt_cell *cell, const char *column,
+                size_t *out_n, const size_t **out)
+{
+    struct chosen c = {0};
+    char **part;
+    bool ok = true;
+    *out_n = 0;
+    *out = NULL;
+    const size_t n = bt_text_split(g->arena, cell->text, ';', &part);
+    if (n == 0)
+        return bt_gr_error(g, cell, column,
+                           "a bed, several with semicolons, a group, or all", NULL);
+    for (size_t i = 0; i < n; i++)
+        if (!choose(g, &c, part[i]))
+            ok = unknown_bed(g, cell, column, part[i]);
+    order(&c);
+    *out_n = c.n;
+    *out = c.bed;
+    return ok;
+}
+
+size_t bt_gr_one_bed(struct bt_gr *g, const struct bt_cell *cell, const char *column)
+{
+    const size_t *bed;
+    size_t n;
+    if (!bt_gr_beds(g, cell, column, &n, &bed))
+        return BT_NO_NAME;
+    if (n == 1)
+        return bed[0];
+    bt_gr_error(g, cell, column, "one bed", "give each bed a row of its own");
+    return BT_NO_NAME;
+}
+
+/* ---- materials and crops
+ * ----------------------------------------------------------------- */
+
+const struct bt_material *bt_gr_own_material(const struct bt_gr *g, const char *written)
+{
+    const struct bt_mark mark = bt_arena_mark(g->arena);
+    const size_t i =
+        bt_names_find_any_number(g->arena, &g->materials, bt_text_key(g->arena, written));
+    bt_arena_release(g->arena, mark);
+    return i == BT_NO_NAME ? NULL : &g->garden->material[i];
+}
+
+/* "crop", "material": a row of the table in the singular. */
+static const char *one_of(const char *table)
+{
+    return strcmp(table, "crops") == 0 ? "crop" : "material";
+}
+
+static const char *nearest_names(struct bt_gr *g, const char *table, const char *written)
+{
+    const char *const *keys;
+    const struct bt_garden *b = g->garden;
+    const bool own = strcmp(table, "materials") == 0;
+    const size_t n = bt_handbook_keys(g->handbook, table, &keys);
+    const char **names = bt_arena_alloc(g->arena, (n + b->n_materials + 1) * sizeof *names);
+    size_t n_names = 0;
+    for (size_t i = 0; own && i < b->n_materials; i++)
+        names[n_names++] = b->material[i].name;
+    for (size_t i = 0; i < n; i++)
+        names[n_names++] = keys[i];
+    return bt_text_nearest(g->arena, written, n_names, names);
+}
+
+bool bt_gr_unknown(struct bt_gr *g, const char *table, const struct bt_cell *cell,
+                   const char *column, const char *way_out)
+{
+    const char *near = nearest_names(g, table, cell->text);
+    const char *hint =
+        !near ? way_out
+              : bt_arena_format(g->arena, "did you mean %s? %s%s", near,
+                                way_out ? "Otherwise " : "", way_out ? way_out : "");
+    return bt_gr_error(g, cell, column,
+                       bt_arena_format(g->arena, "a %s of the handbook", one_of(table)),
+                       hint);
+}
+
+const char *bt_gr_handbook_key(struct bt_gr *g, const char *table,
+                               const struct bt_cell *written, const struct bt_cell *like,
+                               const char *column)
+{
+    const char *own = bt_handbook_key(g->handbook, table, written->text);
+    if (!*like->text) {
+        if (!own)
+            bt_gr_unknown(g, table, written, column,
+                          bt_arena_format(g->arena,
+                                          "name in the column `like` the %s of the "
+                                          "handbook that it follows",
+                                          one_of(table)));
+        return own;
+    }
+    const char *key = bt_handbook_key(g->handbook, table, like->text);
+    if (!key)
+        bt_gr_unknown(g, table, like, "like", NULL);
+    return key ? key : own;
+}
