@@ -68,7 +68,7 @@ double bt_bind_likely(struct bt_binding *b, const char *table, const char *key,
                       const char *quantity)
 {
     const struct bt_row *row = bt_bind_row(b, table, key, quantity);
-    return row ? row->range.likely : NAN;
+    return row ? row->range.likely : (double)NAN;
 }
 
 /* Shares lie in 0..1; what a material gives may be below zero; all else is not negative. */

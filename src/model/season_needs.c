@@ -77,7 +77,7 @@ static void bind_fixation(struct bt_binding *b, struct bt_plot *p)
                        bt_legume_draw(s, p->uptake, p->share_fixed, p->recovery));
     const struct bt_row *row = bt_bind_row(b, "legumes", key, "ndfa");
     const struct bt_node high = bt_constant_named(
-        s, row ? row->range.high : NAN, BT_FRACTION,
+        s, row ? row->range.high : (double)NAN, BT_FRACTION,
         bt_bind_text(b, "share from the air that a hungry %s can reach", p->subject),
         "high end of its row", row);
     p->open_need = bt_named(

@@ -8,7 +8,7 @@ struct bt_pan_line bt_bind_pan_line(struct bt_binding *b)
 {
     const struct bt_row *slope = bt_bind_row(b, "residues", "green residue", "pan_slope");
     return (struct bt_pan_line){
-        .slope = slope ? slope->range.likely : NAN,
+        .slope = slope ? slope->range.likely : (double)NAN,
         .break_even_frac = bt_bind_likely(b, "residues", "green residue", "break_even_n"),
         .floor_frac = bt_bind_likely(b, "residues", "green residue", "pan_floor"),
         .cap_frac = bt_bind_likely(b, "residues", "green residue", "pan_cap"),
