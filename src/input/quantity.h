@@ -104,6 +104,9 @@ struct bt_layer {
 };
 bool bt_read_layer(struct bt_reader *r, const struct bt_cell *cell, const char *column,
                    struct bt_layer *out);
+/* The same in a column whose header has the unit, `depth (in)`; NULL for none. */
+bool bt_read_layer_in(struct bt_reader *r, const struct bt_cell *cell, const char *column,
+                      const char *header_unit, struct bt_layer *out);
 
 /* One of the given words, by its place; an unknown one is an error that lists them. -1
  * blank. */

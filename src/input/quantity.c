@@ -1,0 +1,292 @@
+#include "input/quantity.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "input/cell_read.h"
+#include "input/unit_text.h"
+
+#define WIDE                                                                               \
+    4.0 /* two positive ends further apart than this have their middle as a ratio */
+
+/* One cell being read. */
+struct reading {
+    struct bt_reader *r;
+    const struct bt_cell *cell;
+    const struct bt_accept *accept;
+    const char *plain;
+    struct bt_quantity *out;
+};
+
+static bool refuse(const struct reading *q, const char *hint)
+{
+    return bt_cell_refuse(q->r, q->cell, q->accept->column,
+                          bt_cell_expected(q->r, q->accept), hint);
+}
+
+static void note(const struct reading *q, const char *what)
+{
+    (void)bt_cell_note(q->r, q->cell, q->accept->column, what);
+}
+
+/* --- before the number --- */
+
+static bool take_word(const struct reading *q)
+{
+    for (size_t i = 0; i < q->accept->n_words && !q->out->word; i++)
+        if (strcmp(bt_text_key(q->r->arena, q->plain),
+                   bt_text_key(q->r->arena, q->accept->words[i])) == 0)
+            q->out->word = q->accept->words[i];
+    if (q->out->word)
+        q->out->presence = BT_GIVEN;
+    return q->out->word != NULL;
+}
+
+/* Sets what is known from a word in place of a number; false when there is none. */
+static bool take_stand_in(const struct reading *q)
+{
+    if (bt_cell_presence(q->r, q->cell, q->accept->column, q->plain, &q->out->presence))
+        return true;
+    if (bt_cell_stand_in(q->r->arena, q->plain) != BT_STANDS_NOT_DETECTED)
+        return false;
+    q->out->presence = BT_GIVEN;
+    q->out->bound = BT_NOT_DETECTED;
+    q->out->range = bt_range_exact(0);
+    if (q->accept->n_dims)
+        q->out->unit.dim = q->accept->dims[0];
+    return true;
+}
+
+static enum bt_bound drop_bound(const char **text)
+{
+    static const struct {
+        const char *sign;
+        enum bt_bound bound;
+    } signs[] = {
+        {">=",         BT_ABOVE},
+        {">",          BT_ABOVE},
+        {"more than ", BT_ABOVE},
+        {"over ",      BT_ABOVE},
+        {"above ",     BT_ABOVE},
+        {"at least ",  BT_ABOVE},
+        {"<=",         BT_BELOW},
+        {"<",          BT_BELOW},
+        {"less than ", BT_BELOW},
+        {"under ",     BT_BELOW},
+        {"below ",     BT_BELOW},
+        {"at most ",   BT_BELOW},
+    };
+    for (size_t i = 0; i < sizeof signs / sizeof *signs; i++)
+        if (bt_cell_drop(text, signs[i].sign))
+            return signs[i].bound;
+    return BT_EXACTLY;
+}
+
+/* A price may have its sign of money, and any cell the apostrophe that makes text in a
+ * spreadsheet. */
+static void drop_marks(const struct reading *q, const char **text)
+{
+    static const char *const money[] = {"$", "\xE2\x82\xAC", "\xC2\xA3"};
+    if (**text == '\'' && (bt_is_digit((*text)[1]) || (*text)[1] == '.'))
+        (*text)++;
+    for (size_t i = 0; i < 3 && q->accept->n_dims == 0; i++)
+        (void)bt_cell_drop(text, money[i]);
+}
+
+/* --- the unit --- */
+
+/* A bare number: the header's unit, percent or nothing, as the column has it. */
+static bool bare_unit(const struct reading *q, const struct bt_scan *s, struct bt_unit *out)
+{
+    const struct bt_accept *accept = q->accept;
+    *out = (struct bt_unit){.factor = 1, .text = ""};
+    if (accept->bare_percent) {
+        out->factor = 0.01;
+        return true;
+    }
+    if (accept->bare_number || accept->n_dims == 0)
+        return true;
+    /* Zero is zero in any unit, save where the scale has no zero of its own. */
+    if (s->value[0] == 0 && s->value[s->n - 1] == 0 && accept->dims[0].k == 0) {
+        out->dim = accept->dims[0];
+        return true;
+    }
+    return refuse(q, "write the unit in the cell, or in the header as in \"length (ft)\"");
+}
+
+static bool dim_accepted(const struct bt_accept *accept, struct bt_dim dim)
+{
+    for (size_t i = 0; i < accept->n_dims; i++)
+        if (bt_dim_same(accept->dims[i], dim))
+            return true;
+    return false;
+}
+
+/* With a measure the dimension shows only when the measure is known: `2 bags`, `1 bag/100
+ * sq ft`, `24 lb/bucket` in a column of densities. */
+static bool unit_fits(const struct reading *q, const struct bt_unit *unit)
+{
+    const struct bt_accept *accept = q->accept;
+    const bool amounts = dim_accepted(accept, BT_MASS) || dim_accepted(accept, BT_VOLUME);
+    if (unit->measure)
+        return bt_dim_same(unit->dim, BT_FRACTION) ||
+               dim_accepted(accept, bt_dim_mul(unit->dim, BT_MASS)) ||
+               dim_accepted(accept, bt_dim_mul(unit->dim, BT_VOLUME));
+    if (!unit->per)
+        return dim_accepted(accept, unit->dim);
+    if (bt_unit_word(q->r->arena, unit->per, accept->n_measures, accept->measures) &&
+        dim_accepted(accept, bt_dim_div(unit->dim, BT_VOLUME)))
+        return true;
+    return amounts && dim_accepted(accept, unit->dim);
+}
+
+static const char *misfit_hint(struct bt_arena *a, const struct bt_accept *accept,
+                               const struct bt_unit *unit)
+{
+    const bool volume = dim_accepted(accept, BT_VOLUME);
+    if (volume && !unit->per && bt_dim_same(unit->dim, BT_LENGTH) &&
+        bt_text_starts(unit->text, "y"))
+        return "a yard of compost is 1 cu yd";
+    if (volume && bt_dim_same(unit->dim, BT_MASS) && bt_text_starts(unit->text, "o"))
+        return "oz is a mass; a volume is fl oz";
+    return bt_arena_format(a, "%s is a unit of something else", unit->text);
+}
+
+/* `1 500 g` must not become 500 g: a unit that begins with a number is a measure or `1/d`.
+ */
+static bool begins_with_number(const struct bt_unit *unit, const char *text)
+{
+    return bt_is_digit(*text) && strncmp(text, "1/", 2) != 0 && !unit->measure;
+}
+
+static bool find_unit(const struct reading *q, const struct bt_scan *s, struct bt_unit *out)
+{
+    const struct bt_accept *accept = q->accept;
+    struct bt_arena *a = q->r->arena;
+    const char *text = s->unit[0] ? s->unit : accept->header_unit;
+    if (!text || !*text)
+        return bare_unit(q, s, out);
+    const bool read =
+        bt_units_read(q->r->units, a, text, accept->n_measures, accept->measures, out);
+    if (begins_with_number(out, s->unit))
+        return refuse(q, "two numbers stand side by side");
+    if (!read)
+        return refuse(q, bt_arena_format(a, "\"%s\" is not a unit known here", text));
+    if (accept->n_dims == 0)
+        return refuse(q, NULL);
+    return unit_fits(q, out) || refuse(q, misfit_hint(a, accept, out));
+}
+
+/* --- the value --- */
+
+static struct bt_range range_of(const struct bt_scan *s, const struct bt_unit *unit)
+{
+    double v[3];
+    for (size_t i = 0; i < s->n; i++)
+        v[i] = s->value[i] * unit->factor + unit->offset;
+    if (s->n == 1)
+        return bt_range_exact(v[0]);
+    if (s->n == 3)
+        return bt_range_of(v[0], v[1], v[2], BT_P05_P95);
+    const bool as_ratio = v[0] > 0 && v[1] > WIDE * v[0];
+    return (struct bt_range){.low = v[0],
+                             .likely = as_ratio ? sqrt(v[0] * v[1]) : (v[0] + v[1]) / 2,
+                             .high = v[1],
+                             .ends = BT_P05_P95,
+                             .form = BT_FORM_AUTO};
+}
+
+/* A limit in the unit that was typed: "0 lb". */
+static const char *typed(struct bt_arena *a, double limit, const struct bt_unit *unit)
+{
+    const double value = (limit - unit->offset) / unit->factor;
+    return bt_arena_format(a, "%.4g%s%s", value, *unit->text ? " " : "", unit->text);
+}
+
+static bool within_limits(const struct reading *q)
+{
+    struct bt_arena *a = q->r->arena;
+    const struct bt_quantity *out = q->out;
+    const double low = q->accept->lowest, high = q->accept->highest;
+    if (out->range.low >= low && out->range.high <= high)
+        return true;
+    const char *lowest = typed(a, low, &out->unit), *highest = typed(a, high, &out->unit);
+    const char *expected = !isfinite(high) ? bt_arena_format(a, "%s or more", lowest)
+                           : !isfinite(low)
+                               ? bt_arena_format(a, "%s or less", highest)
+                               : bt_arena_format(a, "%s to %s", lowest, highest);
+    return bt_cell_refuse(q->r, q->cell, q->accept->column, expected, NULL);
+}
+
+/* "ton" as a word of the unit, and not a metric or short one. */
+static bool says_ton(struct bt_arena *a, const char *unit)
+{
+    const char *key = bt_text_key(a, unit);
+    for (const char *p = strstr(key, "ton"); p; p = strstr(p + 3, "ton")) {
+        const bool begins = p == key || !bt_is_letter(p[-1]);
+        const bool ends = !bt_is_letter(p[3]) || (p[3] == 's' && !bt_is_letter(p[4]));
+        if (begins && ends)
+            return !strstr(key, "metric") && !strstr(key, "short");
+    }
+    return false;
+}
+
+static void say_how_read(const struct reading *q, const struct bt_scan *s, bool about)
+{
+    struct bt_arena *a = q->r->arena;
+    if (s->thousands)
+        note(q, bt_arena_format(a, "read as %.10g", s->value[0]));
+    if (s->hyphen)
+        note(q, bt_arena_format(a, "read as %.10g; a range is written low..high",
+                                s->value[s->n - 1]));
+    if (about && s->n == 1)
+        note(q, bt_arena_format(
+                    a, "read as %.10g; a range, low..high, would say how sure it is",
+                    s->value[0]));
+    if (says_ton(a, q->out->unit.text))
+        note(q, "a ton is read as the short ton, 2,000 lb; the metric one is t");
+}
+
+static bool take_number(const struct reading *q)
+{
+    struct bt_scan s;
+    const char *text = q->plain;
+    drop_marks(q, &text);
+    const bool about = bt_cell_drop_about(q->r->arena, &text);
+    const enum bt_bound bound = drop_bound(&text);
+    if (!bt_scan(q->r, text, &s))
+        return refuse(q, bt_scan_hint(q->r->arena, text, &s));
+    if (bound != BT_EXACTLY && s.n > 1)
+        return refuse(q, "a bound takes one number");
+    if (!find_unit(q, &s, &q->out->unit))
+        return false;
+    q->out->bound = bound;
+    q->out->range = range_of(&s, &q->out->unit);
+    if (!isfinite(q->out->range.low) || !isfinite(q->out->range.high))
+        return refuse(q, "the number is too long or too large");
+    if (!within_limits(q))
+        return false;
+    say_how_read(q, &s, about);
+    q->out->presence = BT_GIVEN;
+    return true;
+}
+
+bool bt_read_quantity(struct bt_reader *r, const struct bt_cell *cell,
+                      const struct bt_accept *accept, struct bt_quantity *out)
+{
+    const struct bt_quantity blank = {
+        .presence = BT_BLANK, .unit = {.factor = 1, .text = ""},
+             .cell = *cell
+    };
+    const struct reading q = {r, cell, accept, bt_plain(r->arena, cell->text), out};
+    *out = blank;
+    if (take_word(&q) || take_stand_in(&q))
+        return true;
+    const char *expected = bt_cell_expected(r, accept);
+    if (bt_cell_is_typed(r, cell, accept->column, expected) &&
+        bt_cell_is_no_date(r, cell, accept->column, expected, q.plain) && take_number(&q))
+        return true;
+    *out = blank;
+    return false;
+}
