@@ -81,21 +81,38 @@ struct bt_drawer bt_drawer_new(struct bt_shapes *shapes, const struct bt_law *la
     return d;
 }
 
-/* A quantile table on the square-root grid. */
-static inline double table_at(const double (*c)[4], double cells, double u)
+/* The cubic of a cell at the fraction `x` of its width. `c` is a table seen flat, four
+ * coefficients a cell, which lets gcc gather them. */
+static inline double cubic(const double *c, int cell, double x)
 {
-    const double half = u < 0.5 ? u : 1 - u;
-    const double from_end = sqrt(0.5 * half);
-    const double t = (u < 0.5 ? from_end : 1 - from_end) * cells;
-    const int cell = (int)t;
-    const double x = t - cell;
-    return c[cell][0] + x * (c[cell][1] + x * (c[cell][2] + x * c[cell][3]));
+    const int at = 4 * cell;
+    return c[at] + x * (c[at + 1] + x * (c[at + 2] + x * c[at + 3]));
 }
 
-static inline double clamp(const struct bt_law *law, double x)
+/* A quantile table on the square-root grid. Written without a choice, because gcc makes a
+ * branch of one: the distance from the middle keeps its sign instead. */
+static inline double table_at(const double *c, double cells, double u)
 {
-    x = x > law->clamp_low ? x : law->clamp_low;
-    return x < law->clamp_high ? x : law->clamp_high;
+    const double side = u - 0.5;
+    const double from_end = sqrt(0.5 * (0.5 - fabs(side)));
+    const double t = (0.5 + copysign(0.5 - from_end, side)) * cells;
+    const int cell = (int)t;
+    return cubic(c, cell, t - cell);
+}
+
+struct limits {
+    double low, high;
+};
+
+static inline double clamp(struct limits limits, double x)
+{
+    x = x > limits.low ? x : limits.low;
+    return x < limits.high ? x : limits.high;
+}
+
+static inline struct limits limits_of(const struct bt_law *law)
+{
+    return (struct limits){law->clamp_low, law->clamp_high};
 }
 
 /* e to the x for |x| < 700, to about 2e-16: 2^k times a Taylor polynomial on |r| <= ln 2
@@ -129,79 +146,83 @@ BT_KERNEL static void fill_uniform(uint64_t key, uint64_t first, double *restric
         u[i] = uniform_of(mix(start + i * GOLDEN));
 }
 
+/* The kernels take their table as a restricted parameter: from a pointer inside a struct
+ * gcc does not gather. Tables end at finite values, so mixed normal scores stay inside the
+ * 8 sd of the CDF's. */
+
 /* u follows the parent's p: both go to normal scores, are mixed, and come back. */
-BT_KERNEL static void follow_parent(const struct bt_drawer *d, const double *restrict p,
+BT_KERNEL static void follow_parent(const struct bt_drawer *d,
+                                    const double *restrict normal,
+                                    const double *restrict cdf, const double *restrict p,
                                     double *restrict u)
 {
-    const double(*normal)[4] = d->normal;
-    const double(*cdf)[4] = d->normal_cdf;
     const double follow = d->follow, own = d->own;
     for (int i = 0; i < BT_BLOCK; i++) {
         const double z = follow * table_at(normal, BT_NORMAL_CELLS, p[i]) +
                          own * table_at(normal, BT_NORMAL_CELLS, u[i]);
-        const double at =
-            (z + BT_CDF_CELLS / (2.0 * BT_CDF_CELLS_PER_SD)) * BT_CDF_CELLS_PER_SD;
-        const double low = at > 0 ? at : 0;
-        const double inside = low < BT_CDF_CELLS ? low : BT_CDF_CELLS - 0x1p-20;
-        const int cell = (int)inside;
-        const double x = inside - cell;
-        const double *c = cdf[cell];
-        const double chance = c[0] + x * (c[1] + x * (c[2] + x * c[3]));
-        const double above_0 = chance > 0x1p-53 ? chance : 0x1p-53;
-        u[i] = above_0 < 1 - 0x1p-53 ? above_0 : 1 - 0x1p-53;
+        const double at = z * BT_CDF_CELLS_PER_SD + BT_CDF_CELLS / 2;
+        const int cell = (int)at;
+        u[i] = cubic(cdf, cell, at - cell);
     }
 }
 
-BT_KERNEL static void fill_pert(const struct bt_drawer *d, const double *restrict u,
-                                double *restrict x)
+BT_KERNEL static void fill_pert(const struct bt_law *law, const double *restrict table,
+                                const double *restrict u, double *restrict x)
 {
-    const struct bt_law law = d->law;
-    const double(*table)[4] = d->pert;
+    const struct limits limits = limits_of(law);
+    const double low = law->low, width = law->width;
     for (int i = 0; i < BT_BLOCK; i++)
-        x[i] = clamp(&law, law.low + law.width * table_at(table, BT_PERT_CELLS, u[i]));
+        x[i] = clamp(limits, low + width * table_at(table, BT_PERT_CELLS, u[i]));
 }
 
-BT_KERNEL static void fill_triangular(const struct bt_drawer *d, const double *restrict u,
+/* Rising side: sqrt(u mode); falling side: 1 - sqrt((1 - u) (1 - mode)). */
+BT_KERNEL static void fill_triangular(const struct bt_law *law, const double *restrict u,
                                       double *restrict x)
 {
-    const struct bt_law law = d->law;
+    const struct limits limits = limits_of(law);
+    const double low = law->low, width = law->width, mode = law->mode;
     for (int i = 0; i < BT_BLOCK; i++) {
-        const bool rises = u[i] < law.mode;
-        const double root = sqrt(rises ? u[i] * law.mode : (1 - u[i]) * (1 - law.mode));
-        x[i] = clamp(&law, law.low + law.width * (rises ? root : 1 - root));
+        const double rising = sqrt(u[i] * mode);
+        const double falling = 1 - sqrt((1 - u[i]) * (1 - mode));
+        x[i] = clamp(limits, low + width * (u[i] < mode ? rising : falling));
     }
 }
 
-BT_KERNEL static void fill_uniform_law(const struct bt_drawer *d, const double *restrict u,
+BT_KERNEL static void fill_uniform_law(const struct bt_law *law, const double *restrict u,
                                        double *restrict x)
 {
-    const struct bt_law law = d->law;
+    const struct limits limits = limits_of(law);
+    const double low = law->low, width = law->width;
     for (int i = 0; i < BT_BLOCK; i++)
-        x[i] = clamp(&law, law.low + law.width * u[i]);
+        x[i] = clamp(limits, low + width * u[i]);
 }
 
-BT_KERNEL static void fill_lognormal(const struct bt_drawer *d, const double *restrict u,
-                                     double *restrict x)
+BT_KERNEL static void fill_lognormal(const struct bt_law *law,
+                                     const double *restrict normal,
+                                     const double *restrict u, double *restrict x)
 {
-    const struct bt_law law = d->law;
-    const double(*normal)[4] = d->normal;
-    for (int i = 0; i < BT_BLOCK; i++) {
-        const double z = table_at(normal, BT_NORMAL_CELLS, u[i]);
-        x[i] = clamp(&law, exp_of(law.mu + law.sigma * z));
-    }
+    const struct limits limits = limits_of(law);
+    const double mu = law->mu, sigma = law->sigma;
+    for (int i = 0; i < BT_BLOCK; i++)
+        x[i] = clamp(limits, exp_of(mu + sigma * table_at(normal, BT_NORMAL_CELLS, u[i])));
 }
 
-BT_KERNEL static void fill_truncated(const struct bt_drawer *d, const double *restrict u,
-                                     double *restrict x)
+/* u has been moved into the part of 0 .. 1 that is not cut off. */
+BT_KERNEL static void fill_normal(const struct bt_law *law, const double *restrict normal,
+                                  const double *restrict u, double *restrict x)
 {
-    const struct bt_law law = d->law;
-    const double(*normal)[4] = d->normal;
-    for (int i = 0; i < BT_BLOCK; i++) {
-        const double chance = d->cut_low + d->cut_width * u[i];
-        const double inside = chance < 1 - 0x1p-53 ? chance : 1 - 0x1p-53;
-        const double z = table_at(normal, BT_NORMAL_CELLS, inside);
-        x[i] = clamp(&law, law.mu + law.sigma * z);
-    }
+    const struct limits limits = limits_of(law);
+    const double mu = law->mu, sigma = law->sigma;
+    for (int i = 0; i < BT_BLOCK; i++)
+        x[i] = clamp(limits, mu + sigma * table_at(normal, BT_NORMAL_CELLS, u[i]));
+}
+
+static void fill_truncated(const struct bt_drawer *d, const double *u, double *x)
+{
+    double inside[BT_BLOCK];
+    for (int i = 0; i < BT_BLOCK; i++)
+        inside[i] = d->cut_low + d->cut_width * u[i];
+    fill_normal(&d->law, d->normal[0], inside, x);
 }
 
 void bt_drawer_fill(const struct bt_drawer *d, uint64_t first, double *restrict u,
@@ -211,13 +232,13 @@ void bt_drawer_fill(const struct bt_drawer *d, uint64_t first, double *restrict 
     if (d->has_parent) {
         double p[BT_BLOCK];
         fill_uniform(d->parent_key, first, p);
-        follow_parent(d, p, u);
+        follow_parent(d, d->normal[0], d->normal_cdf[0], p, u);
     }
     switch (d->law.form) {
-    case BT_FORM_PERT: fill_pert(d, u, x); break;
-    case BT_FORM_TRIANGULAR: fill_triangular(d, u, x); break;
-    case BT_FORM_UNIFORM: fill_uniform_law(d, u, x); break;
-    case BT_FORM_LOGNORMAL: fill_lognormal(d, u, x); break;
+    case BT_FORM_PERT: fill_pert(&d->law, d->pert[0], u, x); break;
+    case BT_FORM_TRIANGULAR: fill_triangular(&d->law, u, x); break;
+    case BT_FORM_UNIFORM: fill_uniform_law(&d->law, u, x); break;
+    case BT_FORM_LOGNORMAL: fill_lognormal(&d->law, d->normal[0], u, x); break;
     case BT_FORM_TRUNCATED_NORMAL: fill_truncated(d, u, x); break;
     case BT_FORM_AUTO:
     case BT_FORM_CONSTANT:

@@ -204,6 +204,19 @@ const double (*bt_shapes_normal_cdf(struct bt_shapes *s))[4]
 /* ---- remembered fits
  * ----------------------------------------------------------------------- */
 
+/* The place of a key: where it is, or where it may be put. The newest take the place of
+ * others. */
+static struct fit *place_of(struct fit *fits, const struct fit_key *key)
+{
+    const uint64_t hash = bt_bytes_hash(key, sizeof *key);
+    for (uint64_t k = 0; k < 8; k++) {
+        struct fit *f = &fits[(hash + k) % REMEMBERED];
+        if (!f->is_set || memcmp(&f->key, key, sizeof *key) == 0)
+            return f;
+    }
+    return &fits[hash % REMEMBERED];
+}
+
 bool bt_shapes_law(struct bt_shapes *s, const struct bt_range *r, double limit_low,
                    double limit_high, struct bt_law *out_law, enum bt_fit_note *out_note)
 {
@@ -214,7 +227,7 @@ bool bt_shapes_law(struct bt_shapes *s, const struct bt_range *r, double limit_l
         limit_low,
         limit_high,
         (uint64_t)r->ends | (uint64_t)r->form << 8 | (uint64_t)r->has_likely << 16};
-    struct fit *f = &s->fit[bt_bytes_hash(&key, sizeof key) % REMEMBERED];
+    struct fit *f = place_of(s->fit, &key);
     if (!f->is_set || memcmp(&f->key, &key, sizeof key) != 0) {
         f->key = key;
         f->fits = bt_law_fit(r, limit_low, limit_high, &f->law, &f->note);
