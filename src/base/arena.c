@@ -147,14 +147,12 @@ char *bt_arena_vformat(struct bt_arena *a, const char *format, va_list args)
     assert(format);
     va_list again;
     va_copy(again, args);
-    const int length = vsnprintf(NULL, 0, format, args);
-    if (length < 0) { /* a text longer than INT_MAX, or no memory inside the C library */
-        va_end(again);
-        leave(a);
-    }
-    char *text = bt_arena_alloc(a, (size_t)length + 1);
-    (void)vsnprintf(text, (size_t)length + 1, format, again);
+    const int length = vsnprintf(NULL, 0, format, again);
     va_end(again);
+    if (length < 0) /* a text longer than INT_MAX, or no memory inside the C library */
+        leave(a);
+    char *text = bt_arena_alloc(a, (size_t)length + 1);
+    (void)vsnprintf(text, (size_t)length + 1, format, args);
     return text;
 }
 

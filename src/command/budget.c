@@ -8,8 +8,8 @@
  * their pages wait in `pages` so that memory does not grow with the beds. */
 struct budget_page {
     struct bt_front *front;
-    struct bt_out
-        *lines; /* where opened beds go: standard output, or the file that waits */
+    struct bt_out pages;  /* the file in which opened beds wait */
+    struct bt_out *lines; /* where opened beds go: that, or standard output */
     struct bt_screen *screen;
     enum bt_format format;
     bool opened;
@@ -54,41 +54,47 @@ static bool run(struct bt_front *f, struct budget_page *p)
     return bt_run_budget(&f->run, &f->options, &sink);
 }
 
+static void fail(struct bt_out *o, int error)
+{
+    o->failed = true;
+    o->error = error;
+}
+
+/* The first screen, then every bed, then the garden. */
+static bool all_opened(struct bt_front *f, struct budget_page *p)
+{
+    FILE *waiting = tmpfile();
+    if (!waiting) {
+        fail(&f->out, errno);
+        return true; /* the data is not to blame */
+    }
+    p->pages = bt_out_stream(waiting);
+    p->lines = &p->pages;
+    const bool ok = run(f, p);
+    if (!bt_out_done(&p->pages))
+        fail(&f->out, p->pages.error);
+    if (ok) {
+        bt_report_screen_write(&f->out, &f->show, p->screen, f->run.garden);
+        copy_pages(&f->out, waiting);
+        bt_report_total(&f->out, &f->show, f->run.garden, f->run.total,
+                        f->run.chance.samples, f->run.chance.seed);
+    }
+    fclose(waiting);
+    return ok;
+}
+
 static bool text(struct bt_front *f, struct budget_page *p, const struct bt_options *o)
 {
-    FILE *waiting = NULL;
-    struct bt_out pages;
     p->opened = o->bed || o->all;
-    if (o->bed) {
-        p->lines = &f->out;
+    p->lines = &f->out;
+    if (o->bed)
         return run(f, p);
-    }
     p->screen = bt_report_screen_new(f->kept);
-    if (o->all) {
-        waiting = tmpfile();
-        if (!waiting) {
-            f->out.failed = true;
-            f->out.error = errno;
-            return true;
-        }
-        pages = bt_out_stream(waiting);
-        p->lines = &pages;
-    }
+    if (o->all)
+        return all_opened(f, p);
     const bool ok = run(f, p);
     if (ok)
         bt_report_screen_write(&f->out, &f->show, p->screen, f->run.garden);
-    if (waiting && ok) {
-        if (bt_out_done(&pages)) {
-            copy_pages(&f->out, waiting);
-            bt_report_total(&f->out, &f->show, f->run.garden, f->run.total,
-                            f->run.chance.samples, f->run.chance.seed);
-        } else {
-            f->out.failed = true;
-            f->out.error = pages.error;
-        }
-    }
-    if (waiting)
-        fclose(waiting);
     return ok;
 }
 
