@@ -94,6 +94,24 @@ static const char *label_of(struct bt_binding *b, const char *what, const char *
     return subject ? bt_bind_text(b, "%s of %s", what, subject) : what;
 }
 
+/* One name for the garden, or one a bed, as the row's scope says. */
+static const char *id_of(struct bt_binding *b, const struct bt_row *row)
+{
+    const char *bed = row->scope == BT_SCOPE_BED ? bt_bind_text(b, "/%s", b->bed->id) : "";
+    return bt_bind_text(b, "%s/%s/%s%s", row->table, row->key, row->quantity, bed);
+}
+
+/* `parent` is key/quantity in the same table; keys hold no slash. */
+static const char *parent_id(struct bt_binding *b, const struct bt_row *row)
+{
+    const char *slash = row->parent ? strrchr(row->parent, '/') : NULL;
+    if (!slash)
+        return NULL;
+    const char *key = bt_arena_text_n(b->arena, row->parent, (size_t)(slash - row->parent));
+    const struct bt_row *parent = bt_handbook_row(b->book, row->table, key, slash + 1);
+    return parent ? id_of(b, parent) : NULL;
+}
+
 struct bt_node bt_bind_leaf_of(struct bt_binding *b, const struct bt_row *row,
                                const char *what, const char *subject, bool assumed)
 {
@@ -110,11 +128,8 @@ struct bt_node bt_bind_leaf_of(struct bt_binding *b, const struct bt_row *row,
                            .at = row->at,
                            .assumed = assumed,
                            .rank_correlation = row->rank_correlation};
-    const bool shared = row->scope == BT_SCOPE_GARDEN;
-    const char *bed = shared ? "" : bt_bind_text(b, "/%s", b->bed->id);
-    leaf.id = bt_bind_text(b, "%s/%s/%s%s", row->table, row->key, row->quantity, bed);
-    if (row->parent)
-        leaf.parent = bt_bind_text(b, "%s/%s%s", row->table, row->parent, bed);
+    leaf.id = id_of(b, row);
+    leaf.parent = parent_id(b, row);
     bt_bind_limits(row->quantity, row->unit.dim, &leaf.limit_low, &leaf.limit_high);
     if (bt_range_is_exact(&row->range)) {
         const char *remark =
