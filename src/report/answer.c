@@ -98,6 +98,17 @@ static char *mass(const struct saying *s, double mass_g_m2)
     return bt_mass_text(s->w, s->bed, mass_g_m2, s->nutrient, s->figures);
 }
 
+/* The same without "on this bed", where the line says which bed it is. */
+static char *spare(const struct saying *s, double mass_g_m2)
+{
+    const struct bt_on_bed on = bt_on_bed(s->w, s->bed);
+    const bool is_pot = s->bed->kind == BT_POTS;
+    return bt_arena_format(
+        s->w->arena, "%s %s %s%s%s",
+        bt_figures_short(s->w->arena, mass_g_m2 * on.per_g_m2, s->figures), on.unit,
+        s->nutrient, is_pot ? " " : "", is_pot ? on.where : "");
+}
+
 static char *say_short(const struct saying *s, const struct bt_account_finding *x)
 {
     struct bt_arena *a = s->w->arena;
@@ -119,7 +130,7 @@ static char *say_more(const struct saying *s, const struct bt_account_finding *x
     if (x->account->nutrient != BT_N)
         return bt_arena_text(a, "nothing to add");
     return bt_arena_format(
-        a, "nothing to add; about %s left at the season's end%s", mass(s, x->left.p50),
+        a, "nothing to add; about %s left at the end%s", spare(s, x->left.p50),
         x->chance_left_over_limit > LIKELIER_THAN_NOT ? ": sow something that takes it up"
                                                       : "");
 }
@@ -129,8 +140,8 @@ static char *say_enough(const struct saying *s, const struct bt_account_finding 
     struct bt_arena *a = s->w->arena;
     if (!(x->tightest.p50 > 0))
         return bt_arena_format(a, "nothing to add; it is just met about %s", s->by);
-    return bt_arena_format(a, "nothing to add; leanest about %s, with about %s to spare",
-                           s->by, mass(s, x->tightest.p50));
+    return bt_arena_format(a, "nothing to add; leanest about %s, about %s to spare", s->by,
+                           spare(s, x->tightest.p50));
 }
 
 static char *say_unsure(const struct saying *s, const struct bt_account_finding *x)

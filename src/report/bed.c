@@ -286,15 +286,36 @@ void bt_report_bed(struct bt_out *o, const struct bt_show *w, const struct bt_fi
 
 /* ---- totals ---- */
 
-static void total_row(struct bt_grid *g, const struct bt_show *w, const char *label,
-                      const struct bt_spread *s)
+static void total_row(struct bt_grid *g, struct bt_arena *a, struct bt_garden_unit in,
+                      const char *label, const struct bt_spread *s)
+{
+    const char *const row[] = {
+        label, bt_figures(a, s->likely * in.per_g, BT_FIGURES),
+        bt_ends_text(a, s->p05 * in.per_g, s->p95 * in.per_g, BT_FIGURES)};
+    bt_grid_row(g, row);
+}
+
+static void put_total(struct bt_out *o, const struct bt_show *w, enum bt_nutrient nutrient,
+                      const struct bt_total_finding *t)
 {
     struct bt_arena *a = w->arena;
-    const char *const row[] = {label, bt_garden_mass_text(w, s->likely, BT_FIGURES),
-                               bt_arena_format(a, "%s to %s",
-                                               bt_garden_mass_text(w, s->p05, BT_FIGURES),
-                                               bt_garden_mass_text(w, s->p95, BT_FIGURES))};
-    bt_grid_row(g, row);
+    const double largest_g =
+        t->required.likely > t->supply.likely ? t->required.likely : t->supply.likely;
+    const struct bt_garden_unit in = bt_garden_unit(w, largest_g);
+    struct bt_grid grid = bt_grid_new(a, 3, 1u << 1);
+    const char *const head[] = {
+        bt_arena_format(a, "%s %s", in.unit, bt_nutrient_text(nutrient)), "likely",
+        "9 times in 10 between"};
+    bt_grid_row(&grid, head);
+    total_row(&grid, a, in, "to have", &t->supply);
+    total_row(&grid, a, in, "needed", &t->required);
+    total_row(&grid, a, in, "over at the season's end", &t->balance);
+    total_row(&grid, a, in, "short, beds added up", &t->shortfall);
+    total_row(&grid, a, in, "over, beds added up", &t->surplus);
+    if (nutrient == BT_N)
+        total_row(&grid, a, in, "left in the soil", &t->left);
+    bt_grid_write(o, &grid, 2);
+    bt_put(o, "\n");
 }
 
 void bt_report_total(struct bt_out *o, const struct bt_show *w, const struct bt_garden *g,
@@ -307,20 +328,8 @@ void bt_report_total(struct bt_out *o, const struct bt_show *w, const struct bt_
         const struct bt_total_finding *t = &total[k];
         if (!(t->area_m2 > 0))
             continue;
-        bt_put(o, "%s, all beds, %s: %s\n", name, bt_area_text(w, t->area_m2),
-               bt_nutrient_text((enum bt_nutrient)k));
-        struct bt_grid grid = bt_grid_new(w->arena, 3, 1u << 1);
-        const char *const head[] = {NULL, "likely", "9 times in 10 between"};
-        bt_grid_row(&grid, head);
-        total_row(&grid, w, "to have", &t->supply);
-        total_row(&grid, w, "needed", &t->required);
-        total_row(&grid, w, "over at the season's end", &t->balance);
-        total_row(&grid, w, "short, beds added up", &t->shortfall);
-        total_row(&grid, w, "over, beds added up", &t->surplus);
-        if (k == BT_N)
-            total_row(&grid, w, "left in the soil", &t->left);
-        bt_grid_write(o, &grid, 2);
-        bt_put(o, "\n");
+        bt_put(o, "%s, all beds, %s\n", name, bt_area_text(w, t->area_m2));
+        put_total(o, w, (enum bt_nutrient)k, t);
     }
     bt_put(o, "Worked out from %zu draws of every uncertain figure, seed %llu.\n", samples,
            (unsigned long long)seed);

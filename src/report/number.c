@@ -105,21 +105,23 @@ char *bt_mass_text(const struct bt_show *w, const struct bt_bed *bed, double mas
                            on.unit, nutrient, on.where);
 }
 
-char *bt_garden_mass_text(const struct bt_show *w, double mass_g, int figures)
+struct bt_garden_unit bt_garden_unit(const struct bt_show *w, double largest_g)
 {
     const char *unit = "g";
-    double shown = mass_g;
     if (w->us_units) {
-        const double ounces = mass_g * bt_units_factor_to(w->units, w->arena, "oz");
-        const bool heavy = fabs(ounces) >= 32;
-        unit = heavy ? "lb" : "oz";
-        shown = heavy ? mass_g * bt_units_factor_to(w->units, w->arena, "lb") : ounces;
-    } else if (fabs(mass_g) >= 1000) {
+        const double pound_g = 1 / bt_units_factor_to(w->units, w->arena, "lb");
+        unit = fabs(largest_g) >= 2 * pound_g ? "lb" : "oz";
+    } else if (fabs(largest_g) >= 1000) {
         unit = "kg";
-        shown = mass_g * bt_units_factor_to(w->units, w->arena, "kg");
     }
-    return bt_arena_format(w->arena, "%s %s", bt_figures_short(w->arena, shown, figures),
-                           unit);
+    return (struct bt_garden_unit){bt_units_factor_to(w->units, w->arena, unit), unit};
+}
+
+char *bt_garden_mass_text(const struct bt_show *w, double mass_g, int figures)
+{
+    const struct bt_garden_unit in = bt_garden_unit(w, mass_g);
+    return bt_arena_format(w->arena, "%s %s",
+                           bt_figures_short(w->arena, mass_g * in.per_g, figures), in.unit);
 }
 
 char *bt_area_text(const struct bt_show *w, double area_m2)

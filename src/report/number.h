@@ -35,6 +35,12 @@ struct bt_on_bed bt_on_bed(const struct bt_show *w, const struct bt_bed *bed);
 /* "1.2 oz N on this bed" */
 char *bt_mass_text(const struct bt_show *w, const struct bt_bed *bed, double mass_g_m2,
                    const char *nutrient, int figures);
+/* The unit for masses of a garden of which this is the largest. */
+struct bt_garden_unit {
+    double per_g; /* unit-free: shown = g . per_g */
+    const char *unit;
+};
+struct bt_garden_unit bt_garden_unit(const struct bt_show *w, double largest_g);
 /* Grams of a whole garden: "12.3 oz", "3.1 lb", "2.4 kg". */
 char *bt_garden_mass_text(const struct bt_show *w, double mass_g, int figures);
 char *bt_area_text(const struct bt_show *w, double area_m2); /* "32 sq ft", "2.97 m2" */
