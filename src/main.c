@@ -21,7 +21,8 @@ static const struct bt_command commands[] = {
      "Makes the folder DIR with the files a garden is written in: garden.csv, beds.csv and\n"
      "plantings.csv with two rows each to write over, the others with their columns only, and\n"
      "a README.txt that says what each column holds and which words it takes. With --from it\n"
-     "copies a worked example instead. A folder that has something in it is left alone.",
+     "copies a worked example instead. A folder that has something in it is left alone. The rows\n"
+     "are in US units unless --units says metric.",
      "  bedtally new our-garden && bedtally check our-garden",
      BT_OPT_FROM | BT_OPT_UNITS, 1, 1, bt_command_new},
     {"check", "DIR", "read everything, list every problem",

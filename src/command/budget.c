@@ -98,6 +98,12 @@ static bool text(struct bt_front *f, struct budget_page *p, const struct bt_opti
     return ok;
 }
 
+static bool csv(struct bt_front *f, struct budget_page *p)
+{
+    bt_report_csv_begin(&f->out);
+    return run(f, p);
+}
+
 static bool json(struct bt_front *f, struct budget_page *p)
 {
     bt_report_json_begin(&f->out, &f->show, f->run.garden, BT_VERSION,
@@ -110,18 +116,15 @@ static bool json(struct bt_front *f, struct budget_page *p)
 enum bt_status_code bt_command_budget(struct bt_arena *a, const struct bt_options *o)
 {
     struct bt_front f;
-    const enum bt_status_code opened = bt_front_open(a, o, o->bed, &f);
-    if (opened != BT_DONE_WELL)
-        return opened;
+    enum bt_status_code status = bt_front_open(a, o, o->bed, &f);
+    if (status != BT_DONE_WELL)
+        return bt_front_close(&f, status, BT_WARNING);
     struct budget_page p = {.front = &f, .format = (enum bt_format)o->format};
     bool ok = false;
     switch (p.format) {
     case BT_FORMAT_JSON: ok = json(&f, &p); break;
-    case BT_FORMAT_CSV:
-        bt_report_csv_begin(&f.out);
-        ok = run(&f, &p);
-        break;
+    case BT_FORMAT_CSV: ok = csv(&f, &p); break;
     case BT_FORMAT_TEXT: ok = text(&f, &p, o); break;
     }
-    return bt_front_close(&f, ok, BT_WARNING);
+    return bt_front_close(&f, ok ? BT_DONE_WELL : BT_DATA_HAS_PROBLEMS, BT_WARNING);
 }

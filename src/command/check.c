@@ -12,15 +12,18 @@ static void show_bed(void *context, const struct bt_run *run,
     bt_arena_release(f->page, mark);
 }
 
+/* A garden with problems is shown as far as its files can be read; its beds are not, for
+ * what stands in them may not be what was meant. */
 enum bt_status_code bt_command_check(struct bt_arena *a, const struct bt_options *o)
 {
     struct bt_front f;
-    const enum bt_status_code opened = bt_front_open(a, o, o->bed, &f);
-    if (opened != BT_DONE_WELL)
-        return opened;
+    enum bt_status_code status = bt_front_open(a, o, o->bed, &f);
     const struct bt_check_sink sink = {show_bed, &f};
-    bt_report_check_begin(&f.out, &f.show, f.run.garden);
-    const bool ok = bt_run_check(&f.run, &f.options, &sink);
-    bt_report_check_end(&f.out, f.run.diag);
-    return bt_front_close(&f, ok, BT_NOTE);
+    if (f.run.garden)
+        bt_report_check_begin(&f.out, &f.show, f.run.garden);
+    if (status == BT_DONE_WELL && !bt_run_check(&f.run, &f.options, &sink))
+        status = BT_DATA_HAS_PROBLEMS;
+    if (f.run.garden)
+        bt_report_check_end(&f.out, f.run.diag);
+    return bt_front_close(&f, status, BT_NOTE);
 }

@@ -51,7 +51,8 @@ static struct bt_run_options run_options(const struct bt_options *o, const char 
 }
 
 /* The bed's name as beds.csv has it; NULL, with a message, when there is none such. */
-static const char *known_bed(struct bt_arena *a, const struct bt_garden *g, const char *bed)
+static const char *known_bed(struct bt_arena *a, struct bt_diag *d,
+                             const struct bt_garden *g, const char *bed)
 {
     const char *key = bt_text_key(a, bed);
     const char **name = bt_arena_alloc(a, (g->n_beds + 1) * sizeof *name);
@@ -60,12 +61,11 @@ static const char *known_bed(struct bt_arena *a, const struct bt_garden *g, cons
         if (strcmp(bt_text_key(a, name[i]), key) == 0 || bt_text_is(g->bed[i].name, bed))
             return name[i];
     }
-    const struct bt_message m = {.weight = BT_ERROR,
-                                 .field = "bed",
-                                 .expected = "a bed of beds.csv",
-                                 .found = bed,
-                                 .hint = bt_text_nearest(a, bed, g->n_beds, name)};
-    fprintf(stderr, "%s\n", bt_message_text(a, &m));
+    bt_diag_add(d, (struct bt_message){.weight = BT_ERROR,
+                                       .field = "bed",
+                                       .expected = "a bed of beds.csv",
+                                       .found = bed,
+                                       .hint = bt_text_nearest(a, bed, g->n_beds, name)});
     return NULL;
 }
 
@@ -76,37 +76,32 @@ enum bt_status_code bt_front_open(struct bt_arena *a, const struct bt_options *o
     f->page = bt_arena_beside(a);
     f->kept = bt_arena_beside(a);
     const bool ok = bt_run_open(a, &f->options, &f->run);
-    if (!ok) {
-        bt_diag_print(stderr, f->run.diag, BT_WARNING);
-        bt_run_close(&f->run);
-        return BT_DATA_HAS_PROBLEMS;
-    }
-    if (o->enough > 0)
-        f->run.garden->enough = o->enough;
-    if (bed)
-        f->options.bed = known_bed(a, f->run.garden, bed);
-    if (bed && !f->options.bed) {
-        bt_run_close(&f->run);
-        return BT_WRONG_USE;
-    }
+    struct bt_garden *g = f->run.garden;
     f->show = (struct bt_show){
         .arena = f->page,
         .units = f->run.units,
         .handbook = f->run.handbook,
-        .us_units = f->run.garden->us_units,
+        .us_units = g && g->us_units,
         .unicode = strcmp(nl_langinfo(CODESET), "UTF-8") == 0,
         .colour = wants_colour(),
     };
-    return BT_DONE_WELL;
+    if (!ok)
+        return BT_DATA_HAS_PROBLEMS;
+    if (o->enough > 0)
+        g->enough = o->enough;
+    if (!bed)
+        return BT_DONE_WELL;
+    f->options.bed = known_bed(a, f->run.diag, g, bed);
+    return f->options.bed ? BT_DONE_WELL : BT_WRONG_USE;
 }
 
-enum bt_status_code bt_front_close(struct bt_front *f, bool ok, enum bt_weight least)
+enum bt_status_code bt_front_close(struct bt_front *f, enum bt_status_code status,
+                                   enum bt_weight least)
 {
     const enum bt_status_code written = bt_front_written(&f->out);
     bt_diag_print(stderr, f->run.diag, least);
-    const bool clean = ok && bt_diag_count(f->run.diag, BT_ERROR) == 0;
+    if (status == BT_DONE_WELL && bt_diag_count(f->run.diag, BT_ERROR) > 0)
+        status = BT_DATA_HAS_PROBLEMS;
     bt_run_close(&f->run);
-    if (written != BT_DONE_WELL)
-        return written;
-    return clean ? BT_DONE_WELL : BT_DATA_HAS_PROBLEMS;
+    return written == BT_DONE_WELL ? status : written;
 }

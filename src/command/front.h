@@ -20,13 +20,15 @@ struct bt_front {
 /* The program's arena; its handler says so and ends the program with BT_MACHINE_FAILED. */
 struct bt_arena *bt_front_arena(size_t chunk_size);
 
-/* Opens the garden of o->arg[0]. On any other status than BT_DONE_WELL everything was said
- * and closed. `bed` names a bed that must be there, or is NULL. */
+/* Opens the garden of o->arg[0]. `bed` names a bed that must be there, or is NULL. Whatever
+ * comes back, bt_front_close must follow; a garden with problems may still be there to be
+ * shown (f->run.garden, else NULL). */
 enum bt_status_code bt_front_open(struct bt_arena *a, const struct bt_options *o,
                                   const char *bed, struct bt_front *f);
 /* Prints the messages of weight `least` and heavier, asks whether the answer arrived,
- * closes. */
-enum bt_status_code bt_front_close(struct bt_front *f, bool ok, enum bt_weight least);
+ * closes. Takes how it went so far and returns the exit status. */
+enum bt_status_code bt_front_close(struct bt_front *f, enum bt_status_code status,
+                                   enum bt_weight least);
 
 /* Asks whether what was written to standard output arrived, and says when not. */
 enum bt_status_code bt_front_written(struct bt_out *o);

@@ -49,12 +49,12 @@ static void show(void *context, const struct bt_run *run, const struct bt_findin
 enum bt_status_code bt_command_why(struct bt_arena *a, const struct bt_options *o)
 {
     struct bt_front f;
-    const enum bt_status_code opened = bt_front_open(a, o, o->arg[1], &f);
-    if (opened != BT_DONE_WELL)
-        return opened;
+    enum bt_status_code status = bt_front_open(a, o, o->arg[1], &f);
     struct why_page p = {.front = &f, .line = o->arg[2], .all = o->all, .found = true};
     const struct bt_bed_sink sink = {show, &p};
-    const bool ok = bt_run_budget(&f.run, &f.options, &sink);
-    const enum bt_status_code status = bt_front_close(&f, ok, BT_ERROR);
-    return status == BT_DONE_WELL && !p.found ? BT_WRONG_USE : status;
+    if (status == BT_DONE_WELL && !bt_run_budget(&f.run, &f.options, &sink))
+        status = BT_DATA_HAS_PROBLEMS;
+    else if (status == BT_DONE_WELL && !p.found)
+        status = BT_WRONG_USE;
+    return bt_front_close(&f, status, BT_ERROR);
 }
