@@ -102,8 +102,8 @@ static void json_has_null_for_the_unknown(void **state)
 {
     (void)state;
     struct fixture *f = fixture_new(true, true);
-    f->finding.account[BT_N].required.p05 = NAN;
-    f->finding.account[BT_N].left.mean = INFINITY;
+    f->finding.account[BT_N].required.p05 = (double)NAN;
+    f->finding.account[BT_N].left.mean = HUGE_VAL;
     f->finding.account[BT_N].driver = NULL;
     f->budget.n_accounts = 2;
     f->budget.account[1] = f->budget.account[BT_N];
@@ -160,7 +160,7 @@ static void csv_is_one_row_a_line(void **state)
 {
     (void)state;
     struct fixture *f = fixture_new(true, true);
-    f->finding.account[BT_N].line[3].total.p05 = NAN;
+    f->finding.account[BT_N].line[3].total.p05 = (double)NAN;
     bt_report_csv_begin(&f->out);
     bt_report_csv_bed(&f->out, &f->show, &f->finding);
     assert_string_equal(

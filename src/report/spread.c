@@ -34,7 +34,7 @@ static void put_middle(struct lines *l, const char *label, const struct bt_sprea
 {
     struct bt_spread middle = *s;
     middle.likely = s->p50;
-    put_row(l, label, &middle, NAN);
+    put_row(l, label, &middle, (double)NAN);
 }
 
 static void put_heading(struct lines *l, const char *text)
