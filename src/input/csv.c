@@ -19,7 +19,7 @@
 #define STRICT  (CSV_STRICT | CSV_STRICT_FINI | CSV_APPEND_NULL | CSV_EMPTY_IS_NULL)
 #define LENIENT (CSV_APPEND_NULL | CSV_EMPTY_IS_NULL)
 
-enum trouble { FINE, TORN, LONG, CONTROL, FULL };
+enum trouble { FINE, TORN, LONG, CONTROL, FULL, HEADER }; /* the last two end the reading */
 
 /* A place in the bytes, and what an editor and a spreadsheet call it. */
 struct place {
@@ -128,6 +128,24 @@ static void on_field(void *s, size_t n, void *context)
     r->field_waits = true;
 }
 
+/* A header of one cell that holds other separators: each row would be one more error. */
+static bool separated_otherwise(struct reader *r)
+{
+    const struct bt_cell *first = &r->out->header.cell[0];
+    const char *sign = r->out->header.n > 1        ? NULL
+                       : strchr(first->text, ';')  ? "semicolons"
+                       : strchr(first->text, '\t') ? "tabs"
+                                                   : NULL;
+    if (!sign)
+        return false;
+    const char *hint = bt_arena_format(
+        r->arena,
+        "the columns seem to be separated by %s; save the file as CSV with commas", sign);
+    return !bt_diag_add(r->diag, (struct bt_message){BT_ERROR, first->at, "header",
+                                                     "columns separated by commas",
+                                                     first->text, hint});
+}
+
 /* Names of trailing columns that have none are no columns. */
 static void take_header(struct reader *r, size_t n)
 {
@@ -138,6 +156,8 @@ static void take_header(struct reader *r, size_t n)
     r->out->header = (struct bt_row_cells){n, cell, position(r, r->record, 0)};
     r->has_header = true;
     r->n_cells = r->record_cells;
+    if (separated_otherwise(r))
+        r->trouble = HEADER;
 }
 
 /* A row as long as the header: filled up with empty cells, or cut where nothing stands. */
@@ -365,7 +385,7 @@ static void recover(struct reader *r)
                                  BT_NOTE, position(r, r->record, 0), "record", NULL,
                                  shown(r, r->record.i),
                                  "the double quotes in this line were read as they stand"});
-        if (parse(r, end, LENIENT) || r->trouble == FULL)
+        if (parse(r, end, LENIENT) || r->trouble >= FULL)
             return;
         report(r, false);
         forget_record(r);
@@ -374,32 +394,6 @@ static void recover(struct reader *r)
     r->now.line++;
     r->now.row++;
     r->now.column = 1;
-}
-
-static bool refuse_header(struct bt_diag *d, const struct bt_csv *csv)
-{
-    struct bt_message m = {.weight = BT_ERROR, .field = "header"};
-    if (csv->header.n == 0) {
-        m.at.file = csv->file;
-        m.expected = "a first row with the names of the columns";
-        return bt_diag_add(d, m);
-    }
-    const struct bt_cell *first = &csv->header.cell[0];
-    const char *sign = csv->header.n > 1           ? NULL
-                       : strchr(first->text, ';')  ? "semicolons"
-                       : strchr(first->text, '\t') ? "tabs"
-                                                   : NULL;
-    if (!sign)
-        return true;
-    m.at = first->at;
-    m.expected = "columns separated by commas";
-    m.found = first->text;
-    m.hint = sign[0] == 's'
-                 ? "the columns seem to be separated by semicolons; save the file as "
-                   "CSV with commas"
-                 : "the columns seem to be separated by tabs; save the file as CSV "
-                   "with commas";
-    return bt_diag_add(d, m);
 }
 
 bool bt_csv_read_bytes(struct bt_arena *a, struct bt_diag *d, const char *bytes, size_t n,
@@ -412,20 +406,28 @@ bool bt_csv_read_bytes(struct bt_arena *a, struct bt_diag *d, const char *bytes,
     r.now = (struct place){0, 1, 1, 1};
     r.text = bt_arena_alloc(a, n + 2);
     while (!parse(&r, n, STRICT)) {
-        if (r.trouble != FULL)
+        if (r.trouble < FULL)
             recover(&r);
         if (r.trouble == FULL)
-            return bt_diag_add(
+            (void)bt_diag_add(
                 d, (struct bt_message){BT_ERROR, position(&r, r.record, 0), "file",
                                        "at most 1 million rows and 16 million cells", NULL,
                                        NULL});
-        if (!r.has_header) /* another row must not be taken for it; the message was given */
+        /* Without a header another row must not be taken for it; its message was given. */
+        if (r.trouble >= FULL || !r.has_header)
             return false;
     }
+    if (!r.has_header)
+        return bt_diag_add(d, (struct bt_message){.weight = BT_ERROR,
+                                                  .at = {.file = out->file},
+                                                  .field = "header",
+                                                  .expected =
+                                                      "a first row with the names of the "
+                                                      "columns"});
     /* Rows are laid out now that the cells no longer move. */
     for (size_t i = 0; i < out->n_rows; i++)
         out->row[i].cell = r.cell + i * out->header.n;
-    return refuse_header(d, out);
+    return true;
 }
 
 bool bt_csv_read_file(struct bt_arena *a, struct bt_diag *d, const char *path,
