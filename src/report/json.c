@@ -1,5 +1,5 @@
 /* JSON of a budget, one object a bed, so that memory does not grow with beds. The keys are
- * a promise: docs/json.md and the schema's number change with them. */
+ * a promise: docs/reading.md and the schema's number change with them. */
 #include <inttypes.h>
 #include <jansson.h>
 #include <math.h>

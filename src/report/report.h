@@ -55,7 +55,7 @@ void bt_report_total(struct bt_out *o, const struct bt_show *w, const struct bt_
 
 /* ---- for machines ---- */
 
-/* JSON as docs/json.md describes it: begin, then each bed, then end. Only one bed is in
+/* JSON as docs/reading.md describes it: begin, then each bed, then end. Only one bed is in
  * memory at a time. `first` is true for the first bed. */
 void bt_report_json_begin(struct bt_out *o, const struct bt_show *w,
                           const struct bt_garden *g, const char *version, size_t samples,
