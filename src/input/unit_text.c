@@ -64,12 +64,12 @@ static char *tidy(struct bt_arena *a, const char *text)
     return s;
 }
 
-/* Outer blanks gone, inner runs and hyphens one blank. */
+/* Outer blanks gone, inner runs and hyphens before letters one blank. */
 static char *squeezed(struct bt_arena *a, const char *from, size_t length)
 {
     char *s = bt_arena_text_n(a, from, length);
     for (char *c = s; *c; c++)
-        if (*c == '-')
+        if (*c == '-' && c > s && bt_is_letter(c[1]))
             *c = ' ';
     return bt_plain(a, s);
 }
