@@ -64,6 +64,7 @@ struct bt_planting {
     struct bt_quantity spacing; /* first figure: in-row distance, m */
     struct bt_quantity share;   /* of the bed, 0..1 */
     const char *among;          /* crop as typed, NULL */
+    struct bt_pos among_at;
     struct bt_date in_ground, ended;
     struct bt_quantity expected; /* of the season: g, g/m2, or a word poor/usual/good */
     struct bt_quantity weighed;  /* the same kinds, no words */
@@ -75,7 +76,7 @@ struct bt_planting {
     struct bt_quantity n_percent;  /* fraction of dry matter */
     int inoculated;                /* 1 yes, 0 no, -1 not known */
     enum bt_status status;
-    struct bt_pos at;
+    struct bt_pos at; /* of the crop's cell */ /* of the crop's cell */
 };
 
 struct bt_soil_test {

@@ -6,6 +6,8 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "input/cell_read.h"
+#include "input/number.h"
 
 #define DEEPEST_M   2.0    /* a deeper bed is a slip of the unit */
 #define LARGEST_M2  1000.0 /* a larger one is a field, or a slip */
@@ -28,6 +30,7 @@ double bt_pot_area_m2(double volume_m3, double depth_m)
 struct sizes {
     struct bt_quantity length, width, area, less, planted, pots, pot_volume;
     bool round;
+    bool readable; /* every size that is typed */
     const struct bt_gfile *file;
     size_t row;
 };
@@ -123,7 +126,8 @@ static double pots_m2(struct bt_gr *g, const struct sizes *z, struct bt_bed *bed
     bed->pots = given(&z->pots) ? z->pots.range.likely : 0;
     bed->pot_volume_m3 = given(&z->pot_volume) ? z->pot_volume.range.likely : 0;
     if (!(bed->pots > 0)) {
-        bt_gr_error(g, &pots, "pots", "how many pots there are", NULL);
+        if (z->readable)
+            bt_gr_error(g, &pots, "pots", "how many pots there are", NULL);
         bed->pots = 1;
     }
     const double depth_m = given(&bed->depth) ? bed->depth.range.likely : 0;
@@ -148,18 +152,21 @@ static void set_area(struct bt_gr *g, const struct sizes *z, struct bt_bed *bed)
     double area =
         bed->kind == BT_POTS ? pots_m2(g, z, bed, &working) : whole_m2(g, z, &working);
     if (!(area > 0)) {
-        bt_gr_error(g, &name, "bed",
-                    bed->kind == BT_POTS
-                        ? "a bed of pots with pot_volume, or the size of one pot"
-                        : "a bed with length and width, or area",
-                    z->round ? "a round bed has its diameter as length" : NULL);
-        area = 1;
+        if (z->readable) /* else the cell has its message */
+            bt_gr_error(g, &name, "bed",
+                        bed->kind == BT_POTS
+                            ? "a bed of pots with pot_volume, or the size of one pot"
+                            : "a bed with length and width, or area",
+                        z->round ? "a round bed has its diameter as length" : NULL);
+        bed->area_m2 = 1;
+        bed->area_working = "";
+        return;
     }
     area = less_m2(g, z, area, &working);
     area = planted_m2(g, z, area, &working);
     if (area > LARGEST_M2)
         bt_gr_warn(g, &name, "bed",
-                   bt_arena_format(g->arena, "a bed of at most %g m2, this one has %.4g",
+                   bt_arena_format(g->arena, "a bed of at most %g m2, this one has %.0f",
                                    LARGEST_M2, area),
                    "look at the units of length and width");
     bed->area_m2 = area;
@@ -172,7 +179,8 @@ static void set_area(struct bt_gr *g, const struct sizes *z, struct bt_bed *bed)
 static const char *texture(struct bt_gr *g, const struct bt_gfile *f, size_t row)
 {
     const struct bt_cell cell = bt_gfile_cell(f, row, BT_BED_TEXTURE);
-    if (!*cell.text)
+    if (!*cell.text ||
+        bt_cell_stand_in(g->arena, bt_plain(g->arena, cell.text)) == BT_STANDS_NOT_KNOWN)
         return NULL;
     const char *key = bt_handbook_key(g->handbook, "soils", cell.text);
     if (key && bt_handbook_row(g->handbook, "soils", key, "bulk_density"))
@@ -202,14 +210,15 @@ static void read_sizes(struct bt_gr *g, const struct bt_gfile *f, size_t row,
     struct bt_accept count = bt_accept_dims(0, NULL, 0, HUGE_VAL);
     count.bare_number = true;
     *z = (struct sizes){.file = f, .row = row};
-    bt_gfile_quantity(g, f, row, BT_BED_LENGTH, length, &z->length);
-    bt_gfile_quantity(g, f, row, BT_BED_WIDTH, length, &z->width);
-    bt_gfile_area(g, f, row, BT_BED_AREA, &z->area);
-    bt_gfile_area(g, f, row, BT_BED_LESS, &z->less);
-    bt_gfile_quantity(g, f, row, BT_BED_POTS, count, &z->pots);
-    bt_gfile_quantity(g, f, row, BT_BED_POT_VOLUME, volume, &z->pot_volume);
+    bool ok = bt_gfile_quantity(g, f, row, BT_BED_LENGTH, length, &z->length);
+    ok &= bt_gfile_quantity(g, f, row, BT_BED_WIDTH, length, &z->width);
+    ok &= bt_gfile_area(g, f, row, BT_BED_AREA, &z->area);
+    ok &= bt_gfile_area(g, f, row, BT_BED_LESS, &z->less);
+    ok &= bt_gfile_quantity(g, f, row, BT_BED_POTS, count, &z->pots);
+    ok &= bt_gfile_quantity(g, f, row, BT_BED_POT_VOLUME, volume, &z->pot_volume);
     z->round = bt_gfile_word(g, f, row, BT_BED_SHAPE, &bt_words_shape) == 1;
-    bt_gfile_part(g, f, row, BT_BED_PLANTED, &z->planted);
+    ok &= bt_gfile_part(g, f, row, BT_BED_PLANTED, &z->planted);
+    z->readable = ok;
 }
 
 static void check_name(struct bt_gr *g, const struct bt_gfile *f, size_t row)
@@ -255,6 +264,7 @@ static void read_bed(struct bt_gr *g, const struct bt_gfile *f, size_t row)
     if (has_pots && bed->kind != BT_POTS) {
         const struct bt_cell cell = bt_gfile_cell(f, row, BT_BED_KIND);
         bt_gr_error(g, &cell, "kind", "pots, as pots or pot_volume are given", NULL);
+        bed->kind = BT_POTS;
     }
     bed->texture = texture(g, f, row);
     set_area(g, &z, bed);

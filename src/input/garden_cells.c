@@ -36,16 +36,25 @@ bool bt_gr_date_order(struct bt_gr *g, const struct bt_cell *cell, const char *c
         return bt_gr_error(
             g, cell, column, "a date that can be read in one way, as 2026-06-05",
             "or set units in garden.csv: us reads the month first, metric the day");
-    if (!g->slashed.text)
-        g->slashed = *cell;
     return true;
+}
+
+void bt_gr_keep_slashed(struct bt_gr *g, const struct bt_cell *cell, int day)
+{
+    if (g->slashed.text || !is_slashed(cell->text))
+        return;
+    g->slashed = *cell;
+    g->slashed_day = day;
 }
 
 bool bt_gr_date(struct bt_gr *g, const struct bt_cell *cell, const char *column,
                 struct bt_date *out)
 {
     *out = (struct bt_date){0};
-    return bt_gr_date_order(g, cell, column) && bt_read_date(&g->cells, cell, column, out);
+    if (!bt_gr_date_order(g, cell, column) || !bt_read_date(&g->cells, cell, column, out))
+        return false;
+    bt_gr_keep_slashed(g, cell, out->day);
+    return true;
 }
 
 static bool has_unit(const char *text)

@@ -113,6 +113,14 @@ static const char *who(struct bt_gr *g, size_t n, const struct stay *stay,
     return list;
 }
 
+/* Where the planting's size is typed. */
+static struct bt_pos size_at(const struct bt_planting *p, enum what what)
+{
+    if (what != COUNTED)
+        return p->share.cell.at;
+    return p->plants.presence == BT_GIVEN ? p->plants.cell.at : p->rows.cell.at;
+}
+
 static void too_full(struct bt_gr *g, size_t n, const struct stay *stay, enum what what)
 {
     const struct fullest f = fullest_day(n, stay, what);
@@ -126,7 +134,7 @@ static void too_full(struct bt_gr *g, size_t n, const struct stay *stay, enum wh
     const struct bt_cell cell = {what == COUNTED
                                      ? bt_arena_format(g->arena, "%.2g times full", f.sum)
                                      : bt_arena_format(g->arena, "%.3g %%", 100 * f.sum),
-                                 p->at};
+                                 size_at(p, what)};
     const char *expected =
         what == COUNTED
             ? bt_arena_format(g->arena, "plants for at most %g full stands in %s on %s",
@@ -203,7 +211,7 @@ static void among_whom(struct bt_gr *g, size_t n, const struct stay *stay, size_
             list = bt_arena_format(g->arena, "%s%s%s", list ? list : "", list ? ", " : "",
                                    q->written);
     }
-    const struct bt_cell cell = {p->among, p->at};
+    const struct bt_cell cell = {p->among, p->among_at};
     bt_gr_error(
         g, &cell, "among", bt_arena_format(g->arena, "another crop of %s", p->bed->id),
         list ? bt_arena_format(g->arena, "there: %s", list) : "nothing else grows there");
@@ -248,7 +256,8 @@ static void check_bed(struct bt_gr *g, size_t n, const struct stay *stay)
     }
     if (n == 0)
         return;
-    if (stay[0].planting->bed->kind != BT_POTS) /* there each plant has a pot of its own */
+    const struct bt_bed *bed = stay[0].planting->bed;
+    if (bed->kind != BT_POTS && *bed->area_working) /* in pots each plant has its own */
         too_full(g, n, stay, COUNTED);
     too_full(g, n, stay, SHARED);
     too_full(g, n, stay, SHARED_AMONG);
@@ -260,6 +269,8 @@ static void far_date(struct bt_gr *g, const struct bt_date *d, struct bt_pos at,
     const struct bt_garden *b = g->garden;
     if (!d->known || d->day <= b->season_end + FAR_D)
         return;
+    at.column = 0; /* the row; its date is named */
+    at.field = 0;
     const struct bt_cell cell = {bt_date_iso(g->arena, d->day), at};
     bt_gr_warn(g, &cell, column,
                bt_arena_format(g->arena, "a day near the season %d", b->season),

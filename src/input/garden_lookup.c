@@ -82,7 +82,9 @@ static bool unknown_bed(struct bt_gr *g, const struct bt_cell *cell, const char 
     const struct bt_cell part = {name, cell->at};
     return bt_gr_error(g, &part, column, "a bed or group of beds.csv",
                        near ? bt_arena_format(g->arena, "did you mean %s?", near)
-                            : "several beds are listed with semicolons: A1; A2");
+                       : strcmp(column, "beds") == 0
+                           ? "several beds are listed with semicolons: A1; A2"
+                           : NULL);
 }
 
 bool bt_gr_beds(struct bt_gr *g, const struct bt_cell *cell, const char *column,
@@ -155,10 +157,10 @@ bool bt_gr_unknown(struct bt_gr *g, const char *table, const struct bt_cell *cel
                    const char *column, const char *way_out)
 {
     const char *near = nearest_names(g, table, cell->text);
-    const char *hint =
-        !near ? way_out
-              : bt_arena_format(g->arena, "did you mean %s? %s%s", near,
-                                way_out ? "Otherwise " : "", way_out ? way_out : "");
+    const char *hint = way_out;
+    if (near)
+        hint = bt_arena_format(g->arena, "did you mean %s?%s%s", near,
+                               way_out ? " Otherwise " : "", way_out ? way_out : "");
     return bt_gr_error(g, cell, column,
                        bt_arena_format(g->arena, "a %s of the handbook", one_of(table)),
                        hint);

@@ -48,11 +48,10 @@ static void add_with_head(struct bt_gr *g, const char *name)
         add_name(g, head);
 }
 
+/* The garden's own names first: the first that fits is the one that is meant. */
 static void collect_names(struct bt_gr *g, const struct bt_gfile *f)
 {
     const char *const *keys;
-    for (size_t i = 0; i < sizeof package_words / sizeof *package_words; i++)
-        add_name(g, package_words[i]);
     for (size_t r = 0; f && r < f->csv.n_rows; r++) {
         const char *name = bt_gfile_text(g, f, r, BT_ME_MEASURE);
         if (name)
@@ -61,6 +60,8 @@ static void collect_names(struct bt_gr *g, const struct bt_gfile *f)
     const size_t n = bt_handbook_keys(g->handbook, "measures", &keys);
     for (size_t i = 0; i < n; i++)
         add_with_head(g, keys[i]);
+    for (size_t i = 0; i < sizeof package_words / sizeof *package_words; i++)
+        add_name(g, package_words[i]);
 }
 
 void bt_gr_accept_measures(const struct bt_gr *g, struct bt_accept *a)
@@ -153,7 +154,11 @@ static const char *amount_text(struct bt_gr *g, struct bt_dim dim, double inside
 {
     if (bt_dim_same(dim, BT_VOLUME))
         return bt_arena_format(g->arena, "%.3g L", inside * 1000);
-    return bt_arena_format(g->arena, "%.3g kg", inside / 1000);
+    if (bt_dim_same(dim, BT_MASS))
+        return bt_arena_format(g->arena, "%.3g kg", inside / 1000);
+    if (bt_dim_same(dim, BT_LENGTH))
+        return bt_arena_format(g->arena, "%.3g L/m2", inside * 1000);
+    return bt_arena_format(g->arena, "%.3g g/m2", inside);
 }
 
 static bool unknown_measure(struct bt_gr *g, const struct bt_quantity *q,
@@ -174,11 +179,11 @@ static void settle(struct bt_gr *g, struct bt_quantity *q, const struct held *h,
                    const char **out_working)
 {
     q->range = times(q->range, h->range);
+    q->unit.dim = bt_dim_mul(q->unit.dim, h->dim); /* `1 bag/100 sq ft` keeps its area */
     if (out_working)
         *out_working = bt_arena_format(
             g->arena, "%s%s = %s", bt_gr_tidy(g->arena, q->cell.text),
-            h->working ? h->working : "", amount_text(g, h->dim, q->range.likely));
-    q->unit.dim = h->dim;
+            h->working ? h->working : "", amount_text(g, q->unit.dim, q->range.likely));
     q->unit.measure = NULL;
 }
 
@@ -200,6 +205,7 @@ static bool weigh(struct bt_gr *g, struct bt_quantity *q, const char *material,
         if (!h.known || !bt_dim_same(h.dim, BT_MASS))
             continue;
         q->range = bt_range_scaled(q->range, 1 / cup.factor);
+        q->unit.dim = BT_FRACTION; /* so many cups */
         h.working = bt_arena_format(g->arena, ", a %s being %s", name,
                                     amount_text(g, BT_MASS, h.range.likely));
         settle(g, q, &h, out_working);

@@ -207,7 +207,8 @@ static bool read_planting(struct bt_gr *g, const struct bt_gfile *f, size_t row,
                           struct bt_planting *p, bool *out_status_given)
 {
     const struct bt_cell bed = bt_gfile_cell(f, row, BT_PL_BED);
-    *p = (struct bt_planting){.at = f->csv.row[row].at};
+    *p = (struct bt_planting){.at = bt_gfile_cell(f, row, BT_PL_CROP).at,
+                              .among_at = bt_gfile_cell(f, row, BT_PL_AMONG).at};
     p->bed_index = bt_gr_one_bed(g, &bed, "bed");
     const bool has_bed = p->bed_index != BT_NO_NAME;
     p->bed = has_bed ? &g->garden->bed[p->bed_index] : &g->no_bed;

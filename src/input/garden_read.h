@@ -177,7 +177,8 @@ struct bt_gr {
     struct bt_names plantings, applications; /* "<bed>/<name>" -> last ordinal */
     struct bt_bed no_bed;                    /* of rows whose bed is not known */
     bool noted_pot_shape;
-    struct bt_cell slashed; /* the first date written with slashes, for the note */
+    struct bt_cell slashed; /* the first date written with slashes, and its day */
+    int slashed_day;
 };
 
 /* A file with its columns found. */
@@ -259,6 +260,8 @@ const char *bt_gr_lend_unit(struct bt_gr *g, const char *first, const char *seco
  * known. */
 bool bt_gr_date(struct bt_gr *g, const struct bt_cell *cell, const char *column,
                 struct bt_date *out);
+/* Remembers the first slashed date, for the note on how they are read. */
+void bt_gr_keep_slashed(struct bt_gr *g, const struct bt_cell *cell, int day);
 /* The refusal alone, for cells that are read by bt_read_dates. */
 bool bt_gr_date_order(struct bt_gr *g, const struct bt_cell *cell, const char *column);
 

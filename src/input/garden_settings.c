@@ -378,7 +378,7 @@ void bt_garden_settle(struct bt_gr *g)
             b->application[i].status = by_date(b, &b->application[i].date);
     if (g->slashed.text)
         bt_gr_note(g, g->slashed.at,
-                   bt_arena_format(g->arena,
-                                   "dates with slashes or points are read %s first: %s",
-                                   b->month_first ? "month" : "day", g->slashed.text));
+                   bt_arena_format(g->arena, "dates are read %s first: %s is %s",
+                                   b->month_first ? "month" : "day", g->slashed.text,
+                                   bt_date_words(g->arena, g->slashed_day)));
 }

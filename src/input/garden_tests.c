@@ -142,7 +142,7 @@ static void read_nutrient(struct bt_gr *g, const struct bt_gfile *f, size_t row,
     const struct bt_cell cell = bt_gfile_cell(f, row, n->column);
     a.column = column;
     a.header_unit = f->header_unit[n->column];
-    a.n_words = N_RATINGS;
+    a.n_words = n->column == BT_ST_NITRATE_N ? 0 : N_RATINGS;
     a.words = ratings;
     *out = (struct bt_quantity){.presence = BT_BLANK, .cell = cell};
     *out_rating = NULL;
@@ -278,7 +278,7 @@ static void read_test(struct bt_gr *g, const struct bt_gfile *f, size_t row)
     ph.bare_number = true;
     const bool has_beds = read_beds(g, f, row, t);
     bt_gfile_date(g, f, row, BT_ST_DATE, &t->date);
-    bt_read_layer(&g->cells, &depth, "depth", &t->depth);
+    bt_read_layer_in(&g->cells, &depth, "depth", f->header_unit[BT_ST_DEPTH], &t->depth);
     bt_gfile_percent(g, f, row, BT_ST_ORGANIC_MATTER, 1, &t->organic_matter);
     bt_gfile_quantity(g, f, row, BT_ST_PH, ph, &t->ph);
     read_nutrients(g, f, row, t);
