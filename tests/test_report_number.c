@@ -48,6 +48,8 @@ static void shares_are_never_more_sure_than_they_are(void **state)
     assert_string_equal(bt_percent_text(a, 0.001), "less than 1 %");
     assert_string_equal(bt_percent_text(a, 0.9999), "more than 99 %");
     assert_string_equal(bt_percent_text(a, (double)NAN), "not known");
+    assert_string_equal(bt_small_percent_text(a, 0.0042), "0.4 %");
+    assert_string_equal(bt_small_percent_text(a, 0.0096), "1 %");
     assert_string_equal(bt_chance_text(a, 0.812), "81 in 100");
     assert_string_equal(bt_chance_text(a, 0), "less than 1 in 100");
     assert_string_equal(bt_chance_text(a, 1), "more than 99 in 100");
@@ -66,6 +68,8 @@ static void masses_are_in_the_growers_unit(void **state)
     assert_string_equal(bt_area_text(&f->show, AREA_M2), "32 sq ft");
     assert_string_equal(bt_garden_mass_text(&f->show, 28.349523125, 3), "1 oz");
     assert_string_equal(bt_garden_mass_text(&f->show, 4535.9237, 3), "10 lb");
+    assert_string_equal(bt_on_bed_text(&f->show, &f->bed, 10, 3), "1.05 oz on this bed");
+    assert_string_equal(bt_on_bed_text(&f->show, &f->bed, 2000, 3), "13.1 lb on this bed");
     f->bed.kind = BT_POTS;
     f->bed.pots = 10;
     assert_string_equal(bt_mass_text(&f->show, &f->bed, 10, "N", 2),

@@ -178,6 +178,45 @@ static void brackets_stand_where_they_are_needed(void **state)
     fixture_free(f);
 }
 
+static void a_nought_is_not_written(void **state)
+{
+    (void)state;
+    struct fixture *f = fixture_new(false, false);
+    struct bt_sheet *s = f->sheet;
+    const struct bt_node a = mass(f, "a", 0.5), b = part(f, "b", 0.25);
+    const struct bt_node nought = bt_constant(s, 0, BT_MASS_PER_AREA);
+    const struct bt_node both = bt_mul(s, bt_sub(s, bt_add(s, nought, a), nought), b);
+    assert_string_equal(bt_equation(&f->show, s, both).names, "a x b");
+    assert_string_equal(bt_equation(&f->show, s, bt_sub(s, nought, a)).names, "0 - a");
+    fixture_free(f);
+}
+
+/* A sum without a name inside a rule: its terms stand below, and their pages are found. */
+static void a_sum_inside_is_spelled_out(void **state)
+{
+    (void)state;
+    struct fixture *f = fixture_new(false, false);
+    struct bt_sheet *s = f->sheet;
+    const struct bt_node term[] = {mass(f, "a", 4), mass(f, "b", 2), mass(f, "c", 1),
+                                   f->facts[0].uptake, mass(f, "e", 1)};
+    const struct bt_node inside = bt_sum(s, 5, term, BT_MASS_PER_AREA);
+    bt_named(s, NULL, "pool", bt_max(s, inside, bt_constant(s, 0, BT_MASS_PER_AREA)));
+    assert_string_equal(
+        page_of(f, "pool"),
+        "pool: 20 g/m2 (9 times in 10 between 15 and 25), or 59.5 g on this bed\n"
+        "  = the greater of sum of 5 terms and 0\n"
+        "  = the greater of 20 and 0\n"
+        "      sum of 5 terms  20 g/m2  15 to 25\n"
+        "    sum of 5 terms\n"
+        "      a                     4.00           stated (plantings.csv:2)\n"
+        "      b                     2.00           stated (plantings.csv:2)\n"
+        "      c                     1.00           stated (plantings.csv:2)\n"
+        "      uptake of sweet corn  12.0  9 to 15  >\n"
+        "      e                     1.00           stated (plantings.csv:2)\n"
+        "    > has a page of its own: bedtally why 'my garden' A1 NAME\n");
+    fixture_free(f);
+}
+
 static void printed_figures_multiply_out(void **state)
 {
     (void)state;
@@ -344,6 +383,8 @@ int main(void)
         cmocka_unit_test(a_constant_brings_its_sentence),
         cmocka_unit_test(a_curve_shows_its_points),
         cmocka_unit_test(brackets_stand_where_they_are_needed),
+        cmocka_unit_test(a_nought_is_not_written),
+        cmocka_unit_test(a_sum_inside_is_spelled_out),
         cmocka_unit_test(printed_figures_multiply_out),
         cmocka_unit_test(a_sum_is_a_column),
         cmocka_unit_test(weights_and_signs_stand_in_the_column),

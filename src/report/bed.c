@@ -48,7 +48,7 @@ static void put_chances(struct bt_out *o, const struct bt_show *w,
     if (planned_frac > 0)
         bt_put_wrapped(
             o, a, "  ",
-            bt_arena_format(a, "%s of the supply rests on additions that are only planned.",
+            bt_arena_format(a, "%s of the supply rests on what is only planned so far.",
                             bt_percent_text(a, planned_frac)));
     if (f->budget->nitrate_note && x->account->nutrient == BT_N)
         bt_put_wrapped(o, a, "  ",
@@ -295,6 +295,14 @@ static void total_row(struct bt_grid *g, struct bt_arena *a, struct bt_garden_un
     bt_grid_row(g, row);
 }
 
+/* As on the page of a bed: what has no likely value that adds up is shown by its middle. */
+static struct bt_spread by_middle(const struct bt_spread *s)
+{
+    struct bt_spread middle = *s;
+    middle.likely = s->p50;
+    return middle;
+}
+
 static void put_total(struct bt_out *o, const struct bt_show *w, enum bt_nutrient nutrient,
                       const struct bt_total_finding *t)
 {
@@ -302,6 +310,9 @@ static void put_total(struct bt_out *o, const struct bt_show *w, enum bt_nutrien
     const double largest_g =
         t->required.likely > t->supply.likely ? t->required.likely : t->supply.likely;
     const struct bt_garden_unit in = bt_garden_unit(w, largest_g);
+    const struct bt_spread balance = by_middle(&t->balance),
+                           short_of = by_middle(&t->shortfall);
+    const struct bt_spread over = by_middle(&t->surplus), left = by_middle(&t->left);
     struct bt_grid grid = bt_grid_new(a, 3, 1u << 1);
     const char *const head[] = {
         bt_arena_format(a, "%s %s", in.unit, bt_nutrient_text(nutrient)), "likely",
@@ -309,11 +320,13 @@ static void put_total(struct bt_out *o, const struct bt_show *w, enum bt_nutrien
     bt_grid_row(&grid, head);
     total_row(&grid, a, in, "to have", &t->supply);
     total_row(&grid, a, in, "needed", &t->required);
-    total_row(&grid, a, in, "over at the season's end", &t->balance);
-    total_row(&grid, a, in, "short, beds added up", &t->shortfall);
-    total_row(&grid, a, in, "over, beds added up", &t->surplus);
+    const char *const middle[] = {"middle of all draws", NULL, NULL};
+    bt_grid_row(&grid, middle);
+    total_row(&grid, a, in, "  over at the season's end", &balance);
+    total_row(&grid, a, in, "  short, beds added up", &short_of);
+    total_row(&grid, a, in, "  over, beds added up", &over);
     if (nutrient == BT_N)
-        total_row(&grid, a, in, "left in the soil", &t->left);
+        total_row(&grid, a, in, "  left in the soil", &left);
     bt_grid_write(o, &grid, 2);
     bt_put(o, "\n");
 }

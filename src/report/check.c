@@ -26,13 +26,13 @@ void bt_report_check_begin(struct bt_out *o, const struct bt_show *w,
 static const char *count_text(struct bt_arena *a, const struct bt_planting *p)
 {
     if (p->plants.presence == BT_GIVEN && p->plants.group)
-        return bt_arena_format(a, "%s = %s plants", bt_text_shown(a, p->plants.cell.text),
+        return bt_arena_format(a, "%s = %s", bt_text_shown(a, p->plants.cell.text),
                                bt_figures_short(a, p->plants.groups * p->plants.each, 6));
     if (p->plants.presence == BT_GIVEN)
-        return bt_arena_format(a, "%s plants",
+        return bt_arena_format(a, "%s",
                                bt_figures_short(a, p->plants.groups * p->plants.each, 6));
     if (p->rows.presence == BT_GIVEN)
-        return bt_arena_format(a, "rows %s", bt_text_shown(a, p->rows.cell.text));
+        return bt_arena_format(a, "%s of row", bt_text_shown(a, p->rows.cell.text));
     if (p->share.presence == BT_GIVEN)
         return bt_arena_format(a, "share %s", bt_percent_text(a, p->share.range.likely));
     return "";
@@ -53,13 +53,15 @@ static void put_plantings(struct bt_out *o, const struct bt_show *w,
 {
     struct bt_arena *a = w->arena;
     struct bt_grid grid = bt_grid_new(a, 5, 0);
+    const char *const head[] = {"planting", "plants", "full stand it counts as",
+                                "in the ground", NULL};
+    bt_grid_row(&grid, head);
     for (size_t i = 0; i < b->n_plantings; i++) {
         const struct bt_planting_facts *x = &b->planting[i];
         const struct bt_planting *p = x->planting;
         const char *const row[] = {
             bt_text_shown(a, p->written), count_text(a, p),
-            bt_arena_format(a, "counts as %s of a full stand",
-                            bt_area_text(w, x->stand_area_m2)),
+            bt_area_text(w, x->stand_area_m2),
             bt_arena_format(a, "%s to %s", date_text(a, &p->in_ground, "?"),
                             date_text(a, &p->ended, "its usual end")),
             p->status == BT_PLANNED ? "planned" : ""};

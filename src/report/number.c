@@ -78,6 +78,13 @@ char *bt_percent_text(struct bt_arena *a, double share)
     return of_hundred(a, share, false, " %");
 }
 
+char *bt_small_percent_text(struct bt_arena *a, double share)
+{
+    if (share >= 0.0095 || !(share > 0))
+        return bt_percent_text(a, share);
+    return bt_arena_format(a, "%s %%", bt_figures_short(a, 100 * share, 1));
+}
+
 char *bt_chance_text(struct bt_arena *a, double chance)
 {
     return of_hundred(a, chance, true, " in 100");
@@ -94,6 +101,25 @@ struct bt_on_bed bt_on_bed(const struct bt_show *w, const struct bt_bed *bed)
     return (struct bt_on_bed){.per_g_m2 = area_m2 * per_g,
                               .unit = w->us_units ? "oz" : "g",
                               .where = is_pot ? "in each pot" : "on this bed"};
+}
+
+char *bt_on_bed_text(const struct bt_show *w, const struct bt_bed *bed, double mass_g_m2,
+                     int figures)
+{
+    const struct bt_on_bed on = bt_on_bed(w, bed);
+    const double shown = mass_g_m2 * on.per_g_m2;
+    const double heavy = w->us_units ? 160 : 10000; /* in ounces or grams: 10 lb, 10 kg */
+    const char *unit = w->us_units ? "lb" : "kg";
+    if (fabs(shown) < heavy)
+        return bt_arena_format(w->arena, "%s %s %s",
+                               bt_figures_short(w->arena, shown, figures), on.unit,
+                               on.where);
+    const double per_light =
+        bt_units_factor_to(w->units, w->arena, unit) /
+        bt_units_factor_to(w->units, w->arena, on.unit); /* unit-free */
+    return bt_arena_format(w->arena, "%s %s %s",
+                           bt_figures_short(w->arena, shown * per_light, figures), unit,
+                           on.where);
 }
 
 char *bt_mass_text(const struct bt_show *w, const struct bt_bed *bed, double mass_g_m2,

@@ -22,6 +22,8 @@ char *bt_ends_text(struct bt_arena *a, double low, double high, int figures);
 
 /* "34 %"; "less than 1 %" and "more than 99 %" where rounding would say none or all. */
 char *bt_percent_text(struct bt_arena *a, double share);
+/* The same, with one figure below 1 %: "0.4 %", for the end of a range. */
+char *bt_small_percent_text(struct bt_arena *a, double share);
 /* "81 in 100", with the same care at both ends. */
 char *bt_chance_text(struct bt_arena *a, double chance);
 
@@ -35,6 +37,9 @@ struct bt_on_bed bt_on_bed(const struct bt_show *w, const struct bt_bed *bed);
 /* "1.2 oz N on this bed" */
 char *bt_mass_text(const struct bt_show *w, const struct bt_bed *bed, double mass_g_m2,
                    const char *nutrient, int figures);
+/* Whatever the mass is of: "1.2 oz on this bed", "83 lb on this bed". */
+char *bt_on_bed_text(const struct bt_show *w, const struct bt_bed *bed, double mass_g_m2,
+                     int figures);
 /* The unit for masses of a garden of which this is the largest. */
 struct bt_garden_unit {
     double per_g; /* unit-free: shown = g . per_g */

@@ -175,9 +175,9 @@ static char *with_neighbours(const struct bt_show *w, const struct kind *k)
                            "those need (9 times in 10 "
                            "between %s and %s)%s.",
                            bt_text_shown(a, k->name), verb_text(a, k, middle_frac), it,
-                           plural ? "" : "es", bt_percent_text(a, middle_frac),
-                           bt_percent_text(a, k->lowest_frac),
-                           bt_percent_text(a, k->highest_frac), draw);
+                           plural ? "" : "es", bt_small_percent_text(a, middle_frac),
+                           bt_small_percent_text(a, k->lowest_frac),
+                           bt_small_percent_text(a, k->highest_frac), draw);
 }
 
 static char *for_later(const struct bt_show *w, const struct kind *k)

@@ -137,7 +137,6 @@ static void put_heading(struct page *p)
     struct bt_arena *a = p->w->arena;
     const struct bt_node_info *x = bt_sheet_node(p->sheet, p->node);
     const struct bt_as as = bt_shown_as(p->sheet, p->node);
-    const struct bt_on_bed on = bt_on_bed(p->w, p->why->budget->bed);
     double low, high;
     const char *range = "";
     if (ends_of(p, p->node, &low, &high))
@@ -146,13 +145,14 @@ static void put_heading(struct page *p)
                                 bt_figures_short(a, high * as.per_inside, BT_FIGURES));
     const char *bed = "";
     if (bt_dim_same(x->dim, BT_MASS_PER_AREA))
-        bed = bt_arena_format(a, ", or %s %s %s",
-                              bt_figures_short(a, x->likely * on.per_g_m2, BT_FIGURES),
-                              on.unit, on.where);
+        bed = bt_arena_format(
+            a, ", or %s", bt_on_bed_text(p->w, p->why->budget->bed, x->likely, BT_FIGURES));
     put_text(p, "",
              bt_arena_format(a, "%s: %s%s%s", name_of(p, p->node), value_text(p, p->node),
                              range, bed));
 }
+
+static void put_below(struct page *p, struct bt_node n);
 
 static void put_operands(struct page *p, size_t n, const struct bt_node *operand,
                          bool inside)
@@ -190,6 +190,8 @@ static void put_equation(struct page *p, struct bt_node behind)
                  e.inside ? bt_arena_format(a, "%s   in grams, metres and days", e.figures)
                           : e.figures);
     put_operands(p, e.n_operands, e.operand, e.inside);
+    for (size_t k = 0; k < e.n_operands; k++)
+        put_below(p, e.operand[k]);
 }
 
 static void put_curve(struct page *p, const struct bt_node_info *x)
@@ -253,10 +255,14 @@ static char *summand_name(const struct page *p, const struct bt_term *t)
     return bt_arena_format(a, "%s%s", less, name);
 }
 
-static void put_sum(struct page *p, size_t n, const struct bt_term *term)
+/* The terms of `node` as a column under `heading`. */
+static void put_sum(struct page *p, struct bt_node node, size_t n,
+                    const struct bt_term *term, const char *heading)
 {
     struct bt_arena *a = p->w->arena;
-    const struct bt_as as = bt_shown_as(p->sheet, p->node);
+    const struct bt_as as = bt_shown_as(p->sheet, node);
+    if (room(p) < 3)
+        return;
     struct summand *s = bt_arena_alloc(a, (n + 1) * sizeof *s);
     for (size_t k = 0; k < n; k++)
         s[k] = (struct summand){
@@ -265,7 +271,7 @@ static void put_sum(struct page *p, size_t n, const struct bt_term *term)
     const size_t shown = n <= fit + 1 ? n : fit;
     if (shown < n)
         qsort(s, n, sizeof *s, larger);
-    put_line(p, bt_arena_format(a, "  = the sum of%s", shown < n ? ", largest first" : ""));
+    put_line(p, bt_arena_format(a, "%s%s", heading, shown < n ? ", largest first" : ""));
     struct bt_grid grid = bt_grid_new(a, COLUMNS, 1u << 1);
     for (size_t k = 0; k < shown; k++) {
         const bool named = bt_is_quantity(bt_sheet_node(p->sheet, s[k].term.node));
@@ -285,24 +291,53 @@ static void put_sum(struct page *p, size_t n, const struct bt_term *term)
                                     bt_figures_short(a, rest, BT_FIGURES)));
 }
 
+/* What an operand without a name is made of. */
+static void put_below(struct page *p, struct bt_node n)
+{
+    const struct bt_node_info *x = bt_sheet_node(p->sheet, n);
+    size_t n_terms;
+    struct bt_term *term;
+    if (!bt_is_spelled_out_below(x))
+        return;
+    if (x->op == BT_OP_CURVE)
+        put_curve(p, x);
+    else if (bt_terms(p->w->arena, p->sheet, n, &n_terms, &term))
+        put_sum(p, n, n_terms, term, bt_arena_format(p->w->arena, "    %s", name_of(p, n)));
+}
+
 /* ---- the end of a page ---- */
+
+/* What stands behind a source's id, while there is room for all of it; judgement has no
+ * more to say. */
+static void put_source(struct page *p, const char *id, enum bt_seen seen)
+{
+    const struct bt_source *source =
+        id && p->w->handbook ? bt_handbook_source(p->w->handbook, id) : NULL;
+    if (!source || seen == BT_JUDGEMENT || seen == BT_PRACTICE)
+        return;
+    char **line;
+    const size_t n =
+        bt_wrapped(p->w->arena, "    ",
+                   bt_arena_format(p->w->arena, "%s: %s, %s, %s", source->id,
+                                   source->authors, source->title, source->year),
+                   &line);
+    for (size_t k = 0; k < p->n; k++)
+        if (strcmp(p->line[k], line[0]) == 0)
+            return; /* already there */
+    for (size_t k = 0; k < n && n <= room(p) + k; k++)
+        put_line(p, line[k]);
+}
 
 static void put_sources(struct page *p)
 {
     struct bt_node *operand;
     const size_t n = bt_operands(p->w->arena, p->sheet, p->node, &operand);
-    const char *last = "";
-    for (size_t k = 0; k < n && room(p) > 0 && p->w->handbook; k++) {
-        const struct bt_leaf *leaf = bt_sheet_node(p->sheet, operand[k])->leaf;
-        if (!leaf || !leaf->source || strcmp(leaf->source, last) == 0)
-            continue;
-        const struct bt_source *source = bt_handbook_source(p->w->handbook, leaf->source);
-        if (!source)
-            continue;
-        last = leaf->source;
-        put_text(p, "    ",
-                 bt_arena_format(p->w->arena, "%s: %s, %s, %s", source->id, source->authors,
-                                 source->title, source->year));
+    for (size_t k = 0; k < n; k++) {
+        const struct bt_node_info *x = bt_sheet_node(p->sheet, operand[k]);
+        if (x->leaf)
+            put_source(p, x->leaf->source, x->leaf->seen);
+        else if (x->row)
+            put_source(p, x->row->source, x->row->seen);
     }
 }
 
@@ -337,7 +372,7 @@ size_t bt_why_page_lines(const struct bt_show *w, const struct bt_why *y,
                      : bt_arena_format(w->arena, "%s: %s", name_of(p, behind),
                                        origin(p, behind)));
     else if (bt_terms(w->arena, p->sheet, behind, &n_terms, &term))
-        put_sum(p, n_terms, term);
+        put_sum(p, behind, n_terms, term, "  = the sum of");
     else if (x->op == BT_OP_CURVE)
         put_curve(p, x);
     else

@@ -259,10 +259,30 @@ static char *join(struct writing *t, const struct bt_node_info *x)
     return text;
 }
 
+static bool is_zero(const struct writing *t, struct bt_node n)
+{
+    const struct bt_node_info *x = bt_sheet_node(t->sheet, bt_seen_through(t->sheet, n));
+    return x->op == BT_OP_CONSTANT && !x->label && x->likely == 0;
+}
+
+/* The argument that is left when a nought is added or taken off, else NULL. */
+static const struct bt_node *without_nought(const struct writing *t,
+                                            const struct bt_node_info *x)
+{
+    if (x->op != BT_OP_ADD && x->op != BT_OP_SUB)
+        return NULL;
+    if (is_zero(t, x->arg[1]))
+        return &x->arg[0];
+    return x->op == BT_OP_ADD && is_zero(t, x->arg[0]) ? &x->arg[1] : NULL;
+}
+
 static char *write_node(struct writing *t, struct bt_node n, enum binding outer, bool root)
 {
     n = bt_seen_through(t->sheet, n);
     const struct bt_node_info *x = bt_sheet_node(t->sheet, n);
+    const struct bt_node *left = root || !is_closed(x) ? without_nought(t, x) : NULL;
+    if (left)
+        return write_node(t, *left, outer, false);
     if (x->op == BT_OP_CONSTANT && !x->label)
         return bt_figures_short(t->arena, x->likely, MOST_FIGURES);
     if (x->n_args == 0 || (!root && is_closed(x))) {
@@ -309,22 +329,34 @@ struct bt_equation bt_equation(const struct bt_show *w, const struct bt_sheet *s
 
 /* ---- what a page names ---- */
 
+bool bt_is_spelled_out_below(const struct bt_node_info *x)
+{
+    return is_closed(x) && !bt_is_quantity(x);
+}
+
+/* Writes the node only for the quantities in it. */
+static void name_parts(struct writing *t, struct bt_node n, bool root)
+{
+    const struct bt_node_info *x = bt_sheet_node(t->sheet, n);
+    size_t n_terms;
+    struct bt_term *term;
+    if (x->op == BT_OP_CURVE)
+        (void)write_node(t, x->arg[0], BINDS_SUM, false);
+    else if (bt_terms(t->arena, t->sheet, n, &n_terms, &term))
+        for (size_t k = 0; k < n_terms; k++)
+            (void)write_node(t, term[k].node, BINDS_SUM, false);
+    else
+        (void)write_node(t, n, BINDS_WORDS, root);
+}
+
 size_t bt_operands(struct bt_arena *a, const struct bt_sheet *s, struct bt_node n,
                    struct bt_node **out)
 {
     struct writing t = {.arena = a, .sheet = s, .times = "x", .places = MOST_FIGURES};
-    const struct bt_node behind = bt_behind(s, n);
-    const struct bt_node_info *x = bt_sheet_node(s, behind);
-    size_t n_terms;
-    struct bt_term *term;
-    if (bt_terms(a, s, behind, &n_terms, &term)) {
-        for (size_t k = 0; k < n_terms; k++)
-            (void)write_node(&t, term[k].node, BINDS_SUM, false);
-    } else if (x->op == BT_OP_CURVE) {
-        (void)write_node(&t, x->arg[0], BINDS_SUM, false);
-    } else {
-        (void)write_node(&t, behind, BINDS_WORDS, true);
-    }
+    name_parts(&t, bt_behind(s, n), true);
+    for (size_t k = 0; k < t.n; k++) /* grows on the way */
+        if (bt_is_spelled_out_below(bt_sheet_node(s, t.operand[k])))
+            name_parts(&t, t.operand[k], false);
     *out = t.operand;
     return t.n;
 }

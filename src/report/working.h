@@ -44,6 +44,10 @@ struct bt_equation {
 struct bt_equation bt_equation(const struct bt_show *w, const struct bt_sheet *s,
                                struct bt_node n);
 
+/* A sum of many terms or a curve without a name of its own inside an expression: its parts
+ * stand below. */
+bool bt_is_spelled_out_below(const struct bt_node_info *x);
+
 /* Nodes that the page of `n` names, for collecting. */
 size_t bt_operands(struct bt_arena *a, const struct bt_sheet *s, struct bt_node n,
                    struct bt_node **out);
