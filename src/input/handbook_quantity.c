@@ -196,7 +196,7 @@ static const struct bt_book_quantity residues[] = {
     NUMBER("release_rate", PER_DAY), NUMBER("slow_release", SHARE),
     NUMBER("surface_factor", SHARE), NUMBER("tie_up_surface", SHARE),
     NUMBER("payback", SHARE),        NUMBER("haulm_over_winter", SHARE),
-    NUMBER("winter_kept", SHARE),
+    NUMBER("winter_kept", SHARE),    NUMBER("dry_matter", SHARE),
 };
 static const struct bt_book_quantity soils[] = {
     NUMBER("bulk_density", G_M3),
@@ -204,6 +204,7 @@ static const struct bt_book_quantity soils[] = {
     NUMBER("om_release", G_M2),
     NUMBER("mean_temperature", TEMPERATURE),
     DIFFERENCE("temperature_half_range"),
+    DIFFERENCE("soil_above_air"),
     NUMBER("response_a", SHARE),
     EITHER("response_b", TEMPERATURE),
     NUMBER("damping_depth", M),
@@ -222,6 +223,7 @@ static const struct bt_book_quantity soils[] = {
     NUMBER("nitrate_default_covered", SHARE),
     NUMBER("deposition", G_M2),
     NUMBER("left_limit", G_M2),
+    NUMBER("single_dose_limit", G_M2),
     NUMBER("compost_mineral_share", SHARE),
     NUMBER("compost_organic_matter", SHARE),
     NUMBER("nitrate_depth", M),
