@@ -97,4 +97,84 @@ static inline void fixture_remove(struct fixture *x, const char *folder)
     rmdir(folder);
 }
 
+#define SETTINGS                                                                           \
+    "setting,value\nunits,us\nseason,2026\nseason_start,2026-05-01\n"                      \
+    "season_end,2026-09-30\nas_of,2026-06-15\n"
+#define BEDS                                                                               \
+    "bed,name,group,length,width,depth,texture\nA1,Corn,north,8 ft,4 ft,10 in,loam\n"      \
+    "A2,,north,8 ft,4 ft,10 in,\nB1,,south,10 ft,4 ft,,\n"
+#define PLANTINGS "bed,crop,plants,in_ground\nA1,sweet corn,12,2026-05-10\n"
+
+/* A garden of these files; NULL leaves the plain ones above. */
+struct files {
+    const char *garden, *beds, *plantings, *soil_tests, *water, *materials, *applications,
+        *measures, *plan;
+    struct bt_date on;
+    int season;
+};
+
+struct loaded {
+    struct fixture x;
+    struct bt_garden *g;
+};
+
+static inline void put(struct fixture *x, const char *folder, const char *file,
+                       const char *text, const char *otherwise)
+{
+    if (text || otherwise)
+        fixture_write(x, folder, file, text ? text : otherwise);
+}
+
+static inline struct loaded load(struct files f)
+{
+    struct loaded l = {.x = fixture_new()};
+    char folder[] = "/tmp/bedtally-test-XXXXXX";
+    assert_non_null(mkdtemp(folder));
+    put(&l.x, folder, "garden.csv", f.garden, SETTINGS);
+    put(&l.x, folder, "beds.csv", f.beds, BEDS);
+    put(&l.x, folder, "plantings.csv", f.plantings, PLANTINGS);
+    put(&l.x, folder, "soil_tests.csv", f.soil_tests, NULL);
+    put(&l.x, folder, "water.csv", f.water, NULL);
+    put(&l.x, folder, "materials.csv", f.materials, NULL);
+    put(&l.x, folder, "applications.csv", f.applications, NULL);
+    put(&l.x, folder, "measures.csv", f.measures, NULL);
+    put(&l.x, folder, "plan.csv", f.plan, NULL);
+    const struct bt_garden_options o = {
+        .units = -1,
+        .season = f.season,
+        .on = f.on,
+        .plan = f.plan ? bt_arena_format(l.x.arena, "%s/plan.csv", folder) : NULL};
+    l.g = bt_garden_load(l.x.arena, l.x.diag, l.x.units, l.x.handbook, folder, &o);
+    fixture_remove(&l.x, folder);
+    assert_non_null(l.g);
+    if (bt_diag_count(l.x.diag, BT_ERROR))
+        bt_diag_print(stderr, l.x.diag, BT_ERROR);
+    assert_int_equal(bt_diag_count(l.x.diag, BT_ERROR), 0);
+    return l;
+}
+
+/* ---- lists of tests: `t` and `n` are main's ---- */
+
+#define COUNT(rows) (sizeof(rows) / sizeof *(rows))
+#define PLAIN(test)                                                                        \
+    t[n++] = (struct CMUnitTest)                                                           \
+    {                                                                                      \
+#test, test, NULL, NULL, NULL                                                      \
+    }
+#define ROWS(rows, test, title)                                                            \
+    for (size_t i = 0; i < COUNT(rows); i++) {                                             \
+        t[n++] =                                                                           \
+            (struct CMUnitTest){(rows)[i].title, test, NULL, NULL, row_of(&(rows)[i])};    \
+    }
+
+/* cmocka hands rows on as void *; they are only read. */
+static inline void *row_of(const void *row)
+{
+    union {
+        const void *in;
+        void *out;
+    } u = {row};
+    return u.out;
+}
+
 #endif
