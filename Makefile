@@ -171,7 +171,11 @@ format-check:                              ## are the sources laid out?
 	@.ci/packages clang-format
 	clang-format --dry-run -Werror $(SOURCES) $(HEADERS)
 
-bench: all $(BENCHES)                      ## measure time and memory
+bench: deps                                ## measure time and memory
+	@.ci/packages time
+	@$(MAKE) --no-print-directory bench-built
+.PHONY: bench-built
+bench-built: all $(BENCHES)
 	@for b in $(BENCHES); do $$b || exit 1; done
 	@BEDTALLY=$(abspath $(PROGRAM)) tests/bench.sh
 

@@ -97,7 +97,7 @@ for units in us metric; do
     has out "sweet corn" "an opened bed has its lines"
     expect 0 "all opened" budget "garden-$units" --all --samples 1024
     has out "sweet corn" "all opened has lines"
-    has out "1,024" "all opened says how many draws"
+    has out "1024" "all opened says how many draws"
     expect 0 "json" budget "garden-$units" --format json --samples 1024
     jq -e '.beds | length == 2' out >/dev/null 2>&1
     verdict $? "json has two beds"

@@ -1,6 +1,7 @@
 #include "base/arena.h"
 
 #include <assert.h>
+#include <stdbool.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -15,7 +16,9 @@ struct chunk {
 };
 
 struct bt_arena {
-    struct chunk *top; /* newest */
+    struct chunk *top;   /* newest */
+    struct chunk *spare; /* released pieces of the usual size, to be used again: giving them
+                            back would cost a page fault for every page, bed after bed */
     size_t chunk_size;
     void (*oom)(void *context);
     void *context;
@@ -39,6 +42,13 @@ static _Noreturn void leave(struct bt_arena *a)
 
 static struct chunk *chunk_new(struct bt_arena *a, size_t capacity)
 {
+    if (a->spare && capacity == a->chunk_size) {
+        struct chunk *c = a->spare;
+        a->spare = c->next;
+        c->next = a->top;
+        c->used = 0;
+        return c;
+    }
     if (a->first->fail_at && --a->first->fail_at == 0)
         return NULL;
     struct chunk *c = aligned_alloc(ALIGN, up(sizeof *c) + capacity);
@@ -75,6 +85,11 @@ void bt_arena_free(struct bt_arena *a)
         return;
     bt_arena_free(a->beside);
     bt_arena_release(a, (struct bt_mark){NULL, 0});
+    while (a->spare) {
+        struct chunk *next = a->spare->next;
+        free(a->spare);
+        a->spare = next;
+    }
     free(a);
 }
 
@@ -181,11 +196,28 @@ struct bt_mark bt_arena_mark(struct bt_arena *a)
     return (struct bt_mark){a->top, a->top->used};
 }
 
+/* Under the address sanitizer memory is really freed, so that use after release is seen. */
+#if defined __SANITIZE_ADDRESS__
+#define KEEP_SPARE false
+#elif defined __has_feature
+#if __has_feature(address_sanitizer)
+#define KEEP_SPARE false
+#endif
+#endif
+#ifndef KEEP_SPARE
+#define KEEP_SPARE true
+#endif
+
 void bt_arena_release(struct bt_arena *a, struct bt_mark mark)
 {
     while (a->top && a->top != mark.chunk) {
         struct chunk *older = a->top->next;
-        free(a->top);
+        if (KEEP_SPARE && a->top->capacity == a->chunk_size) {
+            a->top->next = a->spare;
+            a->spare = a->top;
+        } else {
+            free(a->top);
+        }
         a->top = older;
     }
     if (a->top)

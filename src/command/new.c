@@ -31,7 +31,7 @@ static const struct sample {
     {"beds",      1, "kind",      "ground",      "ground"     },
     {"plantings", 0, "bed",       "A1",          "A1"         },
     {"plantings", 0, "crop",      "sweet corn",  "sweet corn" },
-    {"plantings", 0, "plants",    "20",          "20"         },
+    {"plantings", 0, "plants",    "12",          "12"         },
     {"plantings", 0, "in_ground", "YEAR-05-20",  "YEAR-05-20" },
     {"plantings", 0, "expected",  "usual",       "usual"      },
     {"plantings", 1, "bed",       "A2",          "A2"         },
