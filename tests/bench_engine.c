@@ -41,8 +41,7 @@ static double best(void (*work)(void *context), void *context, double pieces)
     return 1e9 * least / pieces;
 }
 
-/* ---- draws
- * --------------------------------------------------------------------------------- */
+/* ---- draws -------------------------------------------------------------------------- */
 
 struct draw_task {
     struct bt_drawer drawer;
@@ -86,8 +85,7 @@ static void bench_draws(struct bt_shapes *shapes)
     }
 }
 
-/* ---- a bed's worth of worksheet
- * ------------------------------------------------------------ */
+/* ---- a bed's worth of worksheet ----------------------------------------------------- */
 
 static struct bt_node leaf_named(struct bt_sheet *s, int k)
 {
@@ -163,8 +161,7 @@ static void bench_sheet(struct bt_arena *a, struct bt_shapes *shapes)
            best(run_drivers, &t, (double)SAMPLES * LEAVES));
 }
 
-/* ---- summaries
- * ----------------------------------------------------------------------------- */
+/* ---- summaries ---------------------------------------------------------------------- */
 
 struct summary_task {
     struct bt_summary_room *room;
@@ -207,8 +204,7 @@ static void bench_summaries(struct bt_arena *a, struct bt_shapes *shapes)
     }
 }
 
-/* ---- shapes and fits
- * ----------------------------------------------------------------------- */
+/* ---- shapes and fits ---------------------------------------------------------------- */
 
 struct shape_task {
     struct bt_arena *arena;

@@ -72,8 +72,7 @@ static struct bt_drawer drawer_of(struct room *r, enum bt_form form, double low,
     return bt_drawer_new(r->shapes, &law, 7, "leaf", NULL, 0);
 }
 
-/* ---- the generator
- * ------------------------------------------------------------------------- */
+/* ---- the generator ------------------------------------------------------------------ */
 
 static void known_answers(void **state)
 {
@@ -145,8 +144,7 @@ static void streams_are_independent(void **state)
     }
 }
 
-/* ---- laws
- * ---------------------------------------------------------------------------------- */
+/* ---- laws --------------------------------------------------------------------------- */
 
 static struct law_row {
     const char *name;
@@ -267,8 +265,7 @@ static void clamps_hold(void **state)
     near(m.sd, bt_law_sd(&law), 5 * m.sd / sqrt(SAMPLES), "closed form, clamped");
 }
 
-/* ---- correlation
- * --------------------------------------------------------------------------- */
+/* ---- correlation -------------------------------------------------------------------- */
 
 static void parents(void **state)
 {
@@ -299,8 +296,7 @@ static void parents(void **state)
     }
 }
 
-/* ---- GSL's samplers on our generator
- * ------------------------------------------------------- */
+/* ---- GSL's samplers on our generator ------------------------------------------------ */
 
 struct stream {
     uint64_t key, i;

@@ -18,8 +18,7 @@ static void out_of_memory(void *context)
     abort();
 }
 
-/* ---- closed forms
- * -------------------------------------------------------------------------- */
+/* ---- closed forms ------------------------------------------------------------------- */
 
 static struct law_row {
     const char *name;
@@ -114,8 +113,7 @@ static void law_row(void **state)
         near(bt_law_below(&law, bt_law_quantile(&law, p)), p, 1e-9, "by definition");
 }
 
-/* ---- readings of 10, 20, 40
- * ---------------------------------------------------------------- */
+/* ---- readings of 10, 20, 40 --------------------------------------------------------- */
 
 static struct reading_row {
     const char *name;
@@ -177,8 +175,7 @@ static void true_ends_of_fits(void **state)
     near(law.low + law.width * law.mode, 20, law.width / 512, "mode to 1/256 of the width");
 }
 
-/* ---- which form
- * ---------------------------------------------------------------------------- */
+/* ---- which form --------------------------------------------------------------------- */
 
 static void forms(void **state)
 {
@@ -206,8 +203,7 @@ static void forms(void **state)
     near(r.high, -2, 0, "by definition");
 }
 
-/* ---- limits
- * -------------------------------------------------------------------------------- */
+/* ---- limits ------------------------------------------------------------------------- */
 
 #define OPEN ((double)NAN) /* clang takes NAN for a float */
 
@@ -337,8 +333,7 @@ static void clamped_moments(void **state)
     near(bt_law_quantile(&law, 0.5), 0.25, 1e-15, "by hand");
 }
 
-/* ---- tables
- * -------------------------------------------------------------------------------- */
+/* ---- tables ------------------------------------------------------------------------- */
 
 static double table_at(const double (*c)[4], int cells, double u)
 {

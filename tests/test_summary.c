@@ -30,8 +30,7 @@ static int tear_down(void **state)
     return 0;
 }
 
-/* ---- moments
- * ------------------------------------------------------------------------------- */
+/* ---- moments ------------------------------------------------------------------------ */
 
 static void nist_accuracy_sets(void **state)
 {
@@ -77,8 +76,7 @@ static void moments_of_any_length(void **state)
     assert_true(bt_moments_of(1, x).sd == 0);
 }
 
-/* ---- quantiles
- * ----------------------------------------------------------------------------- */
+/* ---- quantiles ---------------------------------------------------------------------- */
 
 static double normal(uint64_t key, size_t i) /* by the polar form: no table of ours */
 {

@@ -9,8 +9,7 @@
 static const double VISIBLE = 0.1;
 static const double EVEN = 0.5; /* likelier than not */
 
-/* ---- making ready
- * -------------------------------------------------------------------------- */
+/* ---- making ready ------------------------------------------------------------------- */
 
 static bool has_left(const struct bt_account *account)
 {
@@ -110,8 +109,7 @@ struct bt_job *bt_job_new(struct bt_arena *a, struct bt_diag *d, struct bt_shape
     return j;
 }
 
-/* ---- drawing
- * ------------------------------------------------------------------------------- */
+/* ---- drawing ------------------------------------------------------------------------ */
 
 static void account_block(struct bt_account_job *work, const struct bt_account *account,
                           const struct bt_driver_bins *bins, size_t first)
@@ -132,8 +130,7 @@ static void account_block(struct bt_account_job *work, const struct bt_account *
     work->n_left_over_limit += n_over;
 }
 
-/* ---- finding
- * ------------------------------------------------------------------------------- */
+/* ---- finding ------------------------------------------------------------------------ */
 
 static struct bt_spread spread(const struct bt_job *j, struct bt_node n)
 {
@@ -271,8 +268,7 @@ const struct bt_finding *bt_job_finding(const struct bt_job *j)
     return &j->finding;
 }
 
-/* ---- any nodes
- * ----------------------------------------------------------------------------- */
+/* ---- any nodes ---------------------------------------------------------------------- */
 
 void bt_chance_nodes(struct bt_arena *a, struct bt_shapes *shapes,
                      const struct bt_budget *b, const struct bt_chance_options *o, size_t n,

@@ -32,8 +32,7 @@ struct bt_summary_room *bt_summary_room_new(struct bt_arena *a, size_t n)
     return room;
 }
 
-/* ---- moments
- * ------------------------------------------------------------------------------- */
+/* ---- moments ------------------------------------------------------------------------ */
 
 static double sum_of_lanes(const double lane[LANES])
 {
@@ -100,8 +99,7 @@ struct bt_moments bt_moments_of(size_t n, const double *x)
     return m;
 }
 
-/* ---- quantiles
- * ----------------------------------------------------------------------------- */
+/* ---- quantiles ---------------------------------------------------------------------- */
 
 /* The bin of a value rises with the value, so ranks can be found bin by bin. Values beyond
  * the span fall into the first or last bin. */
@@ -202,8 +200,7 @@ struct bt_spread bt_spread_of(struct bt_summary_room *room, size_t n, const doub
     return (struct bt_spread){likely, m.mean, m.sd, q[0], q[1], q[2], q[3], q[4]};
 }
 
-/* ---- max(0, +-x)
- * --------------------------------------------------------------------------- */
+/* ---- max(0, +-x) -------------------------------------------------------------------- */
 
 BT_KERNEL static void positive_passes(size_t n, const double *x, double sign,
                                       double *out_mean, double *out_squares)

@@ -51,8 +51,7 @@ struct bt_shapes *bt_shapes_new(struct bt_arena *a)
     return s;
 }
 
-/* ---- pieces
- * -------------------------------------------------------------------------------- */
+/* ---- pieces ------------------------------------------------------------------------- */
 
 struct knot {
     double value, slope; /* slope for a step of one cell */
@@ -99,8 +98,7 @@ static double chance_slope(double t)
     return 4 * t;
 }
 
-/* ---- PERT
- * ---------------------------------------------------------------------------------- */
+/* ---- PERT --------------------------------------------------------------------------- */
 
 /* Distance from the near end at distance t of the grid, for the half that begins at mode's
  * end 0. */
@@ -146,8 +144,7 @@ const double (*bt_shapes_pert(struct bt_shapes *s, unsigned mode_256))[4]
     return (const double(*)[4])table;
 }
 
-/* ---- normal
- * -------------------------------------------------------------------------------- */
+/* ---- normal ------------------------------------------------------------------------- */
 
 static struct knot normal_knot(double t)
 {
@@ -201,8 +198,7 @@ const double (*bt_shapes_normal_cdf(struct bt_shapes *s))[4]
     return (const double(*)[4])table;
 }
 
-/* ---- remembered fits
- * ----------------------------------------------------------------------- */
+/* ---- remembered fits ---------------------------------------------------------------- */
 
 /* The place of a key: where it is, or where it may be put. The newest take the place of
  * others. */

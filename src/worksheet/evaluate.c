@@ -123,8 +123,7 @@ static struct step step_of(const struct bt_node_info *x, const double *const *ar
                          .out = out};
 }
 
-/* ---- programs
- * ------------------------------------------------------------------------------ */
+/* ---- programs ----------------------------------------------------------------------- */
 
 struct node_state {
     bool is_used, varies;
