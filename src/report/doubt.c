@@ -15,6 +15,9 @@ struct way {
     const char *table, *quantity, *text;
 };
 
+/* One paper from the laboratory narrows all of these, so they count together. */
+#define ANALYSIS "%s: an analysis of its nitrogen, ammonium and carbon"
+
 static const struct way ways[] = {
     {"water",        "nitrate",                 "nitrate in the water: a water test"                    },
     {"water",        "nitrate_n",               "nitrate in the water: a water test"                    },
@@ -23,9 +26,13 @@ static const struct way ways[] = {
     {"soils",        "nitrate_default_covered", "soil nitrate: a test of the top 30 cm (12 in)"         },
     {"soil_tests",   "nitrate_n",               "soil nitrate: another test of the top 30 cm (12 in)"   },
     {NULL,           "organic_matter",          "organic matter of the soil: a laboratory test"         },
-    {"materials",    "n",                       "%s: an analysis, or the figures on its label"          },
-    {"materials",    "ammonium_n",              "%s: an analysis of its ammonium"                       },
-    {"materials",    "nitrate_n",               "%s: an analysis of its nitrate"                        },
+    {"materials",    "n",                       ANALYSIS                                                },
+    {"materials",    "ammonium_n",              ANALYSIS                                                },
+    {"materials",    "nitrate_n",               ANALYSIS                                                },
+    {"materials",    "c_n",                     ANALYSIS                                                },
+    {"materials",    "n_available_1",           ANALYSIS                                                },
+    {"materials",    "n_available_2",           ANALYSIS                                                },
+    {"materials",    "n_available_3",           ANALYSIS                                                },
     {"materials",    "moisture",                "moisture of %s: weigh a bucketful fresh and dried"     },
     {"materials",    "density",                 "weight of %s: weigh a full bucket"                     },
     {"applications", "amount",                  "the amount of %s: weigh or measure what is put on"     },
