@@ -272,13 +272,8 @@ static void refusals(void **state)
 static void degrees(void **state)
 {
     (void)state;
-    static const char *const spelt[] = {"F",
-                                        "degF",
-                                        "deg F",
-                                        "\xC2\xB0"
-                                        "F",
-                                        "\xC2\xB0 F",
-                                        "degrees F"};
+    static const char *const spelt[] = {"F",         "degF",       "deg F",
+                                        "\302\260F", "\302\260 F", "degrees F"};
     struct shared s = shared_new();
     for (size_t i = 0; i < sizeof spelt / sizeof *spelt; i++) {
         struct bt_unit unit;

@@ -157,7 +157,8 @@ static const char *misfit_hint(struct bt_arena *a, const struct bt_accept *accep
  */
 static bool begins_with_number(const struct bt_unit *unit, const char *text)
 {
-    return bt_is_digit(*text) && strncmp(text, "1/", 2) != 0 && !unit->measure;
+    const bool once_per = strncmp(text, "1/", 2) == 0 && bt_is_letter(text[2]);
+    return bt_is_digit(*text) && !once_per && !unit->measure;
 }
 
 static bool find_unit(const struct reading *q, const struct bt_scan *s, struct bt_unit *out)
