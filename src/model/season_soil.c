@@ -86,8 +86,10 @@ static void bind_organic_matter(struct bt_binding *b)
     const struct bt_node limit = bt_bind_handbook(b, "soils", "any", "om_limit",
                                                   "limit of the organic-matter rule", NULL);
     const struct bt_node held = bt_organic_matter_held(s, tested, limit);
-    const struct bt_node release = bt_bind_handbook(
-        b, "soils", b->garden->warmth, "om_release", "release per 1 %", b->garden->warmth);
+    const char *what =
+        bt_bind_text(b, "release per 1 %% of organic matter, %s", b->garden->warmth);
+    const struct bt_node release =
+        bt_bind_handbook(b, "soils", b->garden->warmth, "om_release", what, NULL);
     struct bt_node full =
         bt_organic_matter_release(s, held, release, b->density_ratio, depth_share(b));
     if (b->bed->kind != BT_GROUND) {
