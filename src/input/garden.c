@@ -10,13 +10,21 @@
 #include "base/text.h"
 #include "input/garden_read.h"
 
-/* ---- the folder
- * -------------------------------------------------------------------------- */
+/* ---- the folder ---- */
 
 static bool is_folder(const char *path)
 {
     struct stat s;
     return stat(path, &s) == 0 && S_ISDIR(s.st_mode);
+}
+
+/* "beds/" and "beds" are one folder; messages name it without the stroke. */
+static const char *without_stroke(struct bt_arena *a, const char *path)
+{
+    size_t n = strlen(path);
+    while (n > 1 && path[n - 1] == '/')
+        n--;
+    return bt_arena_text_n(a, path, n);
 }
 
 static int by_name(const void *x, const void *y)
@@ -80,8 +88,7 @@ static void note_other_files(struct bt_gr *g)
     }
 }
 
-/* ---- the files
- * --------------------------------------------------------------------------- */
+/* ---- the files ---- */
 
 typedef void read_fn(struct bt_gr *g, const struct bt_gfile *f);
 
@@ -139,9 +146,9 @@ struct bt_garden *bt_garden_load(struct bt_arena *a, struct bt_diag *d,
                                  const struct bt_garden_options *options)
 {
     struct bt_gr g = begin(a, d, units, h);
-    g.folder = folder;
+    g.folder = without_stroke(a, folder);
     g.options = options;
-    g.garden->folder = folder;
+    g.garden->folder = g.folder;
     if (!is_folder(folder)) {
         bt_diag_add(d, (struct bt_message){.weight = BT_ERROR,
                                            .at = {.file = folder},

@@ -7,8 +7,7 @@
 
 #include "base/text.h"
 
-/* ---- dates
- * ------------------------------------------------------------------------------- */
+/* ---- dates ---- */
 
 static size_t refuse(struct bt_gr *g, const struct bt_cell *cell, const char *column,
                      const char *expected, const char *hint)
@@ -82,8 +81,7 @@ static size_t dates_of(struct bt_gr *g, const struct bt_gfile *f, size_t row,
     return n;
 }
 
-/* ---- material and amount
- * ----------------------------------------------------------------- */
+/* ---- material and amount ---- */
 
 static bool read_material(struct bt_gr *g, const struct bt_gfile *f, size_t row,
                           struct bt_application *x)
@@ -137,8 +135,7 @@ static void read_amount(struct bt_gr *g, const struct bt_gfile *f, size_t row,
     bt_gr_measure(g, q, "amount", x->written, x->material, &x->measure_working);
 }
 
-/* ---- a row
- * ------------------------------------------------------------------------------- */
+/* ---- a row ---- */
 
 /* Ordinal of this material among the rows of its beds, and the id; both the same for all
  * parts. */

@@ -24,8 +24,7 @@ double bt_pot_area_m2(double volume_m3, double depth_m)
     return cbrt(PI / 4) * cbrt(volume_m3) * cbrt(volume_m3);
 }
 
-/* ---- the area
- * ---------------------------------------------------------------------------- */
+/* ---- the area ---- */
 
 struct sizes {
     struct bt_quantity length, width, area, less, planted, pots, pot_volume;
@@ -173,8 +172,7 @@ static void set_area(struct bt_gr *g, const struct sizes *z, struct bt_bed *bed)
     bed->area_working = working;
 }
 
-/* ---- texture
- * ----------------------------------------------------------------------------- */
+/* ---- texture ---- */
 
 static const char *texture(struct bt_gr *g, const struct bt_gfile *f, size_t row)
 {
@@ -199,8 +197,7 @@ static const char *texture(struct bt_gr *g, const struct bt_gfile *f, size_t row
     return NULL;
 }
 
-/* ---- a row
- * ------------------------------------------------------------------------------- */
+/* ---- a row ---- */
 
 static void read_sizes(struct bt_gr *g, const struct bt_gfile *f, size_t row,
                        struct sizes *z)

@@ -10,8 +10,7 @@
 
 #include "base/text.h"
 
-/* ---- dates
- * ------------------------------------------------------------------------------- */
+/* ---- dates ---- */
 
 /* `5/6/2026`: the day and the month can be told only by a rule. */
 static bool is_slashed(const char *text)
@@ -50,11 +49,14 @@ void bt_gr_keep_slashed(struct bt_gr *g, const struct bt_cell *cell, int day)
 bool bt_gr_date(struct bt_gr *g, const struct bt_cell *cell, const char *column,
                 struct bt_date *out)
 {
+    const struct bt_scratch s = bt_gr_scratch(g);
     *out = (struct bt_date){0};
-    if (!bt_gr_date_order(g, cell, column) || !bt_read_date(&g->cells, cell, column, out))
-        return false;
-    bt_gr_keep_slashed(g, cell, out->day);
-    return true;
+    const bool ok =
+        bt_gr_date_order(g, cell, column) && bt_read_date(&g->cells, cell, column, out);
+    bt_gr_release(g, &s);
+    if (ok)
+        bt_gr_keep_slashed(g, cell, out->day);
+    return ok;
 }
 
 static bool has_unit(const char *text)
@@ -64,8 +66,7 @@ static bool has_unit(const char *text)
            strstr(text, "\xE2\x80\x99") || strstr(text, "\xE2\x80\x9D");
 }
 
-/* ---- shares
- * ------------------------------------------------------------------------------ */
+/* ---- shares ---- */
 
 /* A bare number up to 1 is a part of one, from 5 on it is in percent; between them either
  * could be meant. */
@@ -92,7 +93,7 @@ bool bt_gr_share(struct bt_gr *g, const struct bt_cell *cell, const char *column
     a.header_unit = header_unit;
     a.bare_number = true;
     *out = (struct bt_quantity){.presence = BT_BLANK, .cell = *cell};
-    if (!bt_read_quantity(&g->cells, cell, &a, out))
+    if (!bt_gr_quantity(g, cell, &a, out))
         return false;
     if (out->presence != BT_GIVEN || (out->unit.text && *out->unit.text))
         return true;
@@ -135,8 +136,7 @@ const char *bt_gr_typed(struct bt_gr *g, const struct bt_gfile *f, int column,
     return unit && !has_unit(text) ? bt_arena_format(g->arena, "%s %s", text, unit) : text;
 }
 
-/* ---- two figures with an x between
- * ------------------------------------------------------- */
+/* ---- two figures with an x between ---- */
 
 /* Length of an x or a multiplication sign at `t`, 0 for none. */
 static size_t times_sign(const char *t)
@@ -197,8 +197,8 @@ bool bt_gfile_area(struct bt_gr *g, const struct bt_gfile *f, size_t row, int co
     const struct bt_cell b = {second, cell.at};
     struct bt_quantity qa, qb;
     *out = (struct bt_quantity){.presence = BT_BLANK, .cell = cell};
-    const bool ok_a = bt_read_quantity(&g->cells, &a, &side, &qa);
-    const bool ok_b = bt_read_quantity(&g->cells, &b, &side, &qb);
+    const bool ok_a = bt_gr_quantity(g, &a, &side, &qa);
+    const bool ok_b = bt_gr_quantity(g, &b, &side, &qb);
     if (!ok_a || !ok_b)
         return false;
     *out = qa;
@@ -208,8 +208,7 @@ bool bt_gfile_area(struct bt_gr *g, const struct bt_gfile *f, size_t row, int co
     return true;
 }
 
-/* ---- labels
- * ------------------------------------------------------------------------------ */
+/* ---- labels ---- */
 
 static bool looks_like_date(const char *text)
 {

@@ -25,8 +25,7 @@ struct stay {
     bool is_among;
 };
 
-/* ---- days in the ground
- * ------------------------------------------------------------------ */
+/* ---- days in the ground ---- */
 
 static int shortest_days(const struct bt_handbook *h, const char *crop)
 {
@@ -60,8 +59,7 @@ static bool stands_on(const struct stay *s, int day)
     return s->from <= day && day < s->to;
 }
 
-/* ---- too full
- * ---------------------------------------------------------------------------- */
+/* ---- too full ---- */
 
 /* The fullest day: sums over those that stand on the day one of them comes in. */
 struct fullest {
@@ -154,8 +152,7 @@ static void too_full(struct bt_gr *g, size_t n, const struct stay *stay, enum wh
         bt_gr_warn(g, &cell, column, expected, hint);
 }
 
-/* ---- of unknown size, in unknown company
- * -------------------------------------------------- */
+/* ---- of unknown size, in unknown company ---- */
 
 static const struct stay *companion(size_t n, const struct stay *stay, size_t i)
 {
@@ -244,8 +241,7 @@ static void twice(struct bt_gr *g, size_t n, const struct stay *stay, size_t i)
         }
 }
 
-/* ---- the whole
- * --------------------------------------------------------------------------- */
+/* ---- the whole ---- */
 
 static void check_bed(struct bt_gr *g, size_t n, const struct stay *stay)
 {
@@ -289,8 +285,11 @@ void bt_garden_check(struct bt_gr *g)
         first[k] += first[k - 1];
     for (size_t i = 0; i < b->n_plantings; i++)
         stay[first[b->planting[i].bed_index + 1]++] = stay_of(g, &b->planting[i]);
-    for (size_t k = 0; k < b->n_beds; k++)
+    for (size_t k = 0; k < b->n_beds; k++) {
+        const struct bt_scratch s = bt_gr_scratch(g);
         check_bed(g, first[k + 1] - first[k], &stay[first[k]]);
+        bt_gr_release(g, &s);
+    }
     for (size_t i = 0; i < b->n_plantings; i++)
         far_date(g, &b->planting[i].in_ground, b->planting[i].at, "in_ground");
     for (size_t i = 0; i < b->n_applications; i++)

@@ -7,8 +7,7 @@
 
 #include "base/text.h"
 
-/* ---- messages
- * ---------------------------------------------------------------------------- */
+/* ---- messages ---- */
 
 static bool say(struct bt_gr *g, enum bt_weight weight, const struct bt_cell *cell,
                 struct bt_message m)
@@ -39,8 +38,7 @@ bool bt_gr_note(struct bt_gr *g, struct bt_pos at, const char *sentence)
                        (struct bt_message){.weight = BT_NOTE, .at = at, .field = sentence});
 }
 
-/* ---- columns
- * ----------------------------------------------------------------------------- */
+/* ---- columns ---- */
 
 /* `length (ft)`: the name before the bracket and the unit inside it, NULL when there is
  * none. */
@@ -163,8 +161,7 @@ bool bt_gfile_open(struct bt_gr *g, const char *name, struct bt_gfile *out, bool
     return *out_there && bt_gfile_open_path(g, name, path, out);
 }
 
-/* ---- cells
- * ------------------------------------------------------------------------------- */
+/* ---- cells ---- */
 
 struct bt_cell bt_gfile_cell(const struct bt_gfile *f, size_t row, int column)
 {
@@ -183,15 +180,30 @@ bool bt_gfile_row_blank(const struct bt_gfile *f, size_t row)
     return true;
 }
 
+static bool is_blank(char c)
+{
+    return c == ' ' || c == '\t' || c == '\r' || c == '\n';
+}
+
+/* Nothing but single spaces between words. */
+static bool is_tidy(const char *text)
+{
+    for (const char *t = text; *t; t++)
+        if (is_blank(*t) && (*t != ' ' || t == text || !t[1] || is_blank(t[1])))
+            return false;
+    return true;
+}
+
 const char *bt_gr_tidy(struct bt_arena *a, const char *text)
 {
+    if (is_tidy(text))
+        return text;
     char *tidy = bt_arena_alloc(a, strlen(text) + 1);
     size_t n = 0;
     for (const char *t = text; *t; t++) {
-        const bool blank = strchr(" \t\r\n", *t) != NULL;
-        if (blank && (n == 0 || tidy[n - 1] == ' '))
+        if (is_blank(*t) && (n == 0 || tidy[n - 1] == ' '))
             continue;
-        tidy[n++] = blank ? ' ' : *t;
+        tidy[n++] = is_blank(*t) ? ' ' : *t;
     }
     while (n > 0 && tidy[n - 1] == ' ')
         n--;
@@ -221,7 +233,7 @@ bool bt_gfile_quantity(struct bt_gr *g, const struct bt_gfile *f, size_t row, in
     accept.column = f->column[column];
     accept.header_unit = f->header_unit[column];
     *out = (struct bt_quantity){.presence = BT_BLANK, .cell = cell};
-    return bt_read_quantity(&g->cells, &cell, &accept, out);
+    return bt_gr_quantity(g, &cell, &accept, out);
 }
 
 bool bt_gfile_percent(struct bt_gr *g, const struct bt_gfile *f, size_t row, int column,
@@ -243,7 +255,9 @@ int bt_gfile_word(struct bt_gr *g, const struct bt_gfile *f, size_t row, int col
                   const struct bt_words *words)
 {
     const struct bt_cell cell = bt_gfile_cell(f, row, column);
+    const struct bt_scratch s = bt_gr_scratch(g);
     int place = -1;
     bt_read_word(&g->cells, &cell, f->column[column], words->n, words->word, &place);
+    bt_gr_release(g, &s);
     return place;
 }

@@ -6,8 +6,7 @@
 
 #include "base/text.h"
 
-/* ---- beds
- * -------------------------------------------------------------------------------- */
+/* ---- beds ---- */
 
 struct chosen {
     size_t n, capacity;
@@ -22,14 +21,18 @@ static void add_bed(struct bt_gr *g, struct chosen *c, size_t bed)
 
 static bool choose(struct bt_gr *g, struct chosen *c, const char *name)
 {
-    const char *key = bt_text_key(g->arena, name);
     const size_t before = c->n;
+    const struct bt_scratch s = bt_gr_scratch(g);
+    const char *key = bt_text_key(g->arena, name);
     const size_t bed = bt_names_get(&g->beds, key);
+    const size_t first = bt_names_get(&g->groups, key);
+    const size_t n_all = strcmp(key, "all") == 0 ? g->garden->n_beds : 0;
+    bt_gr_release(g, &s);
     if (bed != BT_NO_NAME)
         add_bed(g, c, bed);
-    for (size_t i = bt_names_get(&g->groups, key); i != BT_NO_NAME; i = g->next_of_group[i])
+    for (size_t i = first; i != BT_NO_NAME; i = g->next_of_group[i])
         add_bed(g, c, i);
-    for (size_t i = 0; strcmp(key, "all") == 0 && i < g->garden->n_beds; i++)
+    for (size_t i = 0; i < n_all; i++)
         add_bed(g, c, i);
     return c->n > before;
 }
@@ -120,8 +123,7 @@ size_t bt_gr_one_bed(struct bt_gr *g, const struct bt_cell *cell, const char *co
     return BT_NO_NAME;
 }
 
-/* ---- materials and crops
- * ----------------------------------------------------------------- */
+/* ---- materials and crops ---- */
 
 const struct bt_material *bt_gr_own_material(const struct bt_gr *g, const char *written)
 {

@@ -14,8 +14,7 @@
 static const double P2O5_OF_P = 2.2914;
 static const double K2O_OF_K = 1.2046;
 
-/* ---- analysis
- * ---------------------------------------------------------------------------- */
+/* ---- analysis ---- */
 
 /* An oxide column, or its element column times the factor; both is a question. */
 static void read_oxide(struct bt_gr *g, const struct bt_gfile *f, size_t row, int oxide,
@@ -103,8 +102,7 @@ static void ask_for_basis(struct bt_gr *g, const struct bt_gfile *f, size_t row,
                             m->name));
 }
 
-/* ---- packages and money
- * ------------------------------------------------------------------ */
+/* ---- packages and money ---- */
 
 /* `$6.50`, `6.50 USD`, `1,200`: the figure alone. */
 static void read_price(struct bt_gr *g, const struct bt_gfile *f, size_t row,
@@ -123,7 +121,7 @@ static void read_price(struct bt_gr *g, const struct bt_gfile *f, size_t row,
     const struct bt_cell figure = {n ? bt_arena_text_n(g->arena, t, n) : cell.text,
                                    cell.at};
     m->price = (struct bt_quantity){.presence = BT_BLANK};
-    bt_read_quantity(&g->cells, &figure, &a, &m->price);
+    bt_gr_quantity(g, &figure, &a, &m->price);
     m->price.cell = cell;
 }
 
@@ -197,8 +195,7 @@ static void read_made_here(struct bt_gr *g, const struct bt_gfile *f, size_t row
     m->made_here = m->made_here_share > 0;
 }
 
-/* ---- a row
- * ------------------------------------------------------------------------------- */
+/* ---- a row ---- */
 
 static bool known_already(struct bt_gr *g, const struct bt_cell *name)
 {

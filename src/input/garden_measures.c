@@ -24,8 +24,7 @@ static bool is_package_word(struct bt_arena *a, const char *word)
     return false;
 }
 
-/* ---- names that may stand as units
- * ------------------------------------------------------- */
+/* ---- names that may stand as units ---- */
 
 static void add_name(struct bt_gr *g, const char *name)
 {
@@ -70,8 +69,7 @@ void bt_gr_accept_measures(const struct bt_gr *g, struct bt_accept *a)
     a->measures = g->measure_name;
 }
 
-/* ---- what a measure holds
- * ---------------------------------------------------------------- */
+/* ---- what a measure holds ---- */
 
 /* What one measure is: a mass (g) or a volume (m3) with its spread, and how it was found.
  */
@@ -233,8 +231,7 @@ bool bt_gr_measure(struct bt_gr *g, struct bt_quantity *q, const char *column,
     return true;
 }
 
-/* ---- measures.csv
- * ------------------------------------------------------------------------ */
+/* ---- measures.csv ---- */
 
 /* Rows as typed, before they are resolved. */
 struct typed {

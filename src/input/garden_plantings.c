@@ -23,8 +23,7 @@ double bt_planting_count(const struct bt_handbook *h, const struct bt_planting *
     return in_row_m > 0 ? p->rows.rows * p->rows.length_m / in_row_m : 0;
 }
 
-/* ---- the crop
- * ---------------------------------------------------------------------------- */
+/* ---- the crop ---- */
 
 static const char *legume_of(const struct bt_handbook *h, const char *crop)
 {
@@ -52,11 +51,16 @@ static void read_crop(struct bt_gr *g, const struct bt_gfile *f, size_t row,
     p->legume = legume_of(g->handbook, p->crop);
 }
 
+static const char *name_in_bed(struct bt_gr *g, const struct bt_planting *p)
+{
+    return bt_arena_format(g->arena, "%zu/%s", p->bed_index,
+                           bt_text_key(g->arena, p->written));
+}
+
 /* Ordinal and id, by name as typed in this bed; n_same is filled when all are read. */
 static void identify(struct bt_gr *g, struct bt_planting *p)
 {
-    const char *key = bt_arena_format(g->arena, "%zu/%s", p->bed_index,
-                                      bt_text_key(g->arena, p->written));
+    const char *key = name_in_bed(g, p);
     const size_t before = bt_names_get(&g->plantings, key);
     p->ordinal = before == BT_NO_NAME ? 1 : (unsigned)before + 1;
     bt_names_set(g->arena, &g->plantings, key, p->ordinal);
@@ -67,14 +71,14 @@ static void count_same(struct bt_gr *g)
 {
     struct bt_garden *b = g->garden;
     for (size_t i = 0; i < b->n_plantings; i++) {
-        const char *key = bt_arena_format(g->arena, "%zu/%s", b->planting[i].bed_index,
-                                          bt_text_key(g->arena, b->planting[i].written));
-        b->planting[i].n_same = (unsigned)bt_names_get(&g->plantings, key);
+        struct bt_planting *p = &b->planting[i];
+        const struct bt_scratch s = bt_gr_scratch(g);
+        p->n_same = (unsigned)bt_names_get(&g->plantings, name_in_bed(g, p));
+        bt_gr_release(g, &s);
     }
 }
 
-/* ---- how many
- * ---------------------------------------------------------------------------- */
+/* ---- how many ---- */
 
 /* First figure: the distance in the row. */
 static void read_spacing(struct bt_gr *g, const struct bt_gfile *f, size_t row,
@@ -88,7 +92,7 @@ static void read_spacing(struct bt_gr *g, const struct bt_gfile *f, size_t row,
     struct bt_cell in_row = cell;
     if (bt_gr_split_by_x(g, cell.text, &first, &second))
         in_row.text = bt_gr_lend_unit(g, first, second);
-    bt_read_quantity(&g->cells, &in_row, &a, &p->spacing);
+    bt_gr_quantity(g, &in_row, &a, &p->spacing);
     p->spacing.cell = cell;
     if (p->spacing.presence == BT_GIVEN && !(p->spacing.range.likely > 0)) {
         bt_gr_error(g, &cell, "spacing", "a distance above 0", NULL);
@@ -101,15 +105,16 @@ static void read_stand(struct bt_gr *g, const struct bt_gfile *f, size_t row,
 {
     const struct bt_cell plants = bt_gfile_cell(f, row, BT_PL_PLANTS);
     const struct bt_cell rows = bt_gfile_cell(f, row, BT_PL_ROWS);
+    const struct bt_scratch s = bt_gr_scratch(g);
     bt_read_count(&g->cells, &plants, "plants", &p->plants);
     bt_read_rows(&g->cells, &rows, "rows", &p->rows);
+    bt_gr_release(g, &s);
     read_spacing(g, f, row, p);
     bt_gfile_share(g, f, row, BT_PL_SHARE, &p->share);
     p->among = bt_gfile_text(g, f, row, BT_PL_AMONG);
 }
 
-/* ---- dates and harvest
- * ------------------------------------------------------------------- */
+/* ---- dates and harvest ---- */
 
 static void read_time(struct bt_gr *g, const struct bt_gfile *f, size_t row,
                       struct bt_planting *p)
@@ -200,8 +205,7 @@ static void read_sample(struct bt_gr *g, const struct bt_gfile *f, size_t row,
     }
 }
 
-/* ---- a row
- * ------------------------------------------------------------------------------- */
+/* ---- a row ---- */
 
 static bool read_planting(struct bt_gr *g, const struct bt_gfile *f, size_t row,
                           struct bt_planting *p, bool *out_status_given)

@@ -175,7 +175,10 @@ struct bt_gr {
     struct bt_names groups; /* group -> its first bed */
     size_t *next_of_group;  /* bed -> next bed of its group, BT_NO_NAME at the end */
     struct bt_names plantings, applications; /* "<bed>/<name>" -> last ordinal */
-    struct bt_bed no_bed;                    /* of rows whose bed is not known */
+    struct bt_names unit_texts;              /* texts of units that quantities keep */
+    const char **unit_text;
+    size_t unit_capacity;
+    struct bt_bed no_bed; /* of rows whose bed is not known */
     bool noted_pot_shape;
     struct bt_cell slashed; /* the first date written with slashes, and its day */
     int slashed_day;
@@ -209,6 +212,17 @@ const char *bt_gr_tidy(struct bt_arena *a, const char *text);
 /* The cell's text tidied (runs of blanks made one), NULL when blank. */
 const char *bt_gfile_text(struct bt_gr *g, const struct bt_gfile *f, size_t row,
                           int column);
+/* Memory that is given back when what was done in between is not needed any more; it stays
+ * when a message came in between, as messages live in the same arena. */
+struct bt_scratch {
+    struct bt_mark mark;
+    size_t messages;
+};
+struct bt_scratch bt_gr_scratch(const struct bt_gr *g);
+void bt_gr_release(struct bt_gr *g, const struct bt_scratch *s);
+/* bt_read_quantity, leaving nothing in the arena but what `out` needs. */
+bool bt_gr_quantity(struct bt_gr *g, const struct bt_cell *cell,
+                    const struct bt_accept *accept, struct bt_quantity *out);
 /* A quantity; `accept` needs no column and no header_unit. */
 bool bt_gfile_quantity(struct bt_gr *g, const struct bt_gfile *f, size_t row, int column,
                        struct bt_accept accept, struct bt_quantity *out);

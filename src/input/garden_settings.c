@@ -10,8 +10,7 @@
 
 #include "base/text.h"
 
-/* ---- reading
- * ----------------------------------------------------------------------------- */
+/* ---- reading ---- */
 
 static int setting_named(struct bt_gr *g, const char *name)
 {
@@ -77,7 +76,7 @@ static void setting_quantity(struct bt_gr *g, int i, struct bt_accept accept,
     accept.column = known[i];
     *out = (struct bt_quantity){.presence = BT_BLANK};
     if (setting_text(g, i))
-        bt_read_quantity(&g->cells, &g->setting[i], &accept, out);
+        bt_gr_quantity(g, &g->setting[i], &accept, out);
 }
 
 static void read_season_year(struct bt_gr *g)
@@ -149,8 +148,7 @@ void bt_garden_read_settings(struct bt_gr *g, const struct bt_gfile *f)
     }
 }
 
-/* ---- month and day
- * ----------------------------------------------------------------------- */
+/* ---- month and day ---- */
 
 static int month_named(const char *text)
 {
@@ -188,8 +186,7 @@ static bool month_and_day(const struct bt_gr *g, const char *text, int *month, i
     return bt_civil_is_real(2024, *month, *day); /* a leap year: 29 February is a day */
 }
 
-/* ---- the season
- * -------------------------------------------------------------------------- */
+/* ---- the season ---- */
 
 /* A bound of the season as typed: month and day, and the year when it has one (else 0). */
 struct bound {
@@ -314,8 +311,7 @@ static void set_season(struct bt_gr *g, const struct bt_date *as_of)
                             b->season));
 }
 
-/* ---- up to which day things are done
- * ------------------------------------------------------ */
+/* ---- up to which day things are done ---- */
 
 /* The last dated deed that is marked done, and the last reading: both have happened. */
 static int last_done(const struct bt_gr *g, bool *out_any)

@@ -22,8 +22,7 @@ static const char *const ratings[] = {
     "high", "very high", "excessive", "full",    "trace"};
 #define N_RATINGS (sizeof ratings / sizeof *ratings)
 
-/* ---- mass per area, such as lb/ac
- * -------------------------------------------------------- */
+/* ---- mass per area, such as lb/ac ---- */
 
 static double handbook_figure(const struct bt_gr *g, const char *quantity)
 {
@@ -57,8 +56,7 @@ static void from_area(struct bt_gr *g, const struct bt_soil_test *t, const char 
                                1e6 * q->range.likely));
 }
 
-/* ---- nutrients
- * --------------------------------------------------------------------------- */
+/* ---- nutrients ---- */
 
 /* What a column means and in which other forms it may come. */
 struct nutrient {
@@ -149,7 +147,7 @@ static void read_nutrient(struct bt_gr *g, const struct bt_gfile *f, size_t row,
     if (below_detection(g, column, &cell, out))
         return;
     const struct bt_cell figure = {cut_rating(g, cell.text, out_rating), cell.at};
-    if (!bt_read_quantity(&g->cells, &figure, &a, out) || out->presence != BT_GIVEN)
+    if (!bt_gr_quantity(g, &figure, &a, out) || out->presence != BT_GIVEN)
         return;
     out->cell = cell;
     if (out->word) {
@@ -184,8 +182,7 @@ static void read_nutrients(struct bt_gr *g, const struct bt_gfile *f, size_t row
                     "nitrate changes by the week: a reading without a day cannot be used");
 }
 
-/* ---- advice
- * ------------------------------------------------------------------------------ */
+/* ---- advice ---- */
 
 /* `5 lb 10-0-10 per 1000 sq ft`: the three nutrients as mass per area. False when it is not
  * of this form; then it stays as printed. */
@@ -226,7 +223,7 @@ static void read_product(struct bt_gr *g, const struct bt_gfile *f, size_t row,
     a.column = "advised";
     const struct bt_cell per = {bt_arena_format(g->arena, "%s/%s", amount, area), cell.at};
     const struct bt_cell figures = {label, cell.at};
-    if (!bt_read_quantity(&g->cells, &per, &a, &rate) || rate.presence != BT_GIVEN ||
+    if (!bt_gr_quantity(g, &per, &a, &rate) || rate.presence != BT_GIVEN ||
         !bt_gr_label(g, &figures, "advised", figure))
         return;
     struct bt_quantity *out[] = {&t->advised_n, &t->advised_p2o5, &t->advised_k2o};
@@ -250,8 +247,7 @@ static void read_advice(struct bt_gr *g, const struct bt_gfile *f, size_t row,
     read_product(g, f, row, t);
 }
 
-/* ---- a row
- * ------------------------------------------------------------------------------- */
+/* ---- a row ---- */
 
 /* The beds of a sample; a sample named like a bed or group is of that one. */
 static bool read_beds(struct bt_gr *g, const struct bt_gfile *f, size_t row,
