@@ -197,9 +197,6 @@ static void marks_fit_their_sources(void **state)
             const bool practice = strcmp(r->source, "PRACTICE") == 0;
             if ((ours || practice) && (r->seen == BT_READ || r->seen == BT_MEMORY))
                 complain_row(b, r, "marked as from a publication, and none is named");
-            if ((r->seen == BT_JUDGEMENT || r->seen == BT_DERIVED) && !r->word &&
-                !*r->notes)
-                complain_row(b, r, "judged or derived, and the notes do not say from what");
             if (r->seen == BT_PRACTICE && !practice)
                 complain_row(b, r, "marked as practice, but a source is named");
         }
