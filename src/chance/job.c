@@ -4,7 +4,7 @@
 
 #include <math.h>
 
-/* A shortfall below this share of the need is not seen in the crop; docs/model.md, "Words".
+/* A shortfall below this share of the need is not seen in the crop; docs/reading.md.
  */
 static const double VISIBLE = 0.1;
 static const double EVEN = 0.5; /* likelier than not */
