@@ -111,21 +111,28 @@ void bt_arena_fail_at(struct bt_arena *a, size_t nth)
     a->first->fail_at = nth;
 }
 
-void *bt_arena_alloc(struct bt_arena *a, size_t size)
+/* `size` bytes at a multiple of `align`, a power of 2 up to ALIGN. */
+static void *take(struct bt_arena *a, size_t size, size_t align)
 {
     /* Sizes no system can give are sent to the handler before they can overflow. */
     if (size > SIZE_MAX / 4)
         leave(a);
-    const size_t need = up(size ? size : 1);
     struct chunk *c = a->top;
-    if (!c || need > c->capacity - c->used) {
-        c = chunk_new(a, need > a->chunk_size ? need : a->chunk_size);
+    size_t start = c ? (c->used + align - 1) & ~(align - 1) : 0;
+    if (!c || start > c->capacity || size > c->capacity - start) {
+        c = chunk_new(a, size > a->chunk_size ? up(size) : a->chunk_size);
         if (!c)
             leave(a);
         a->top = c;
+        start = 0;
     }
-    c->used += need;
-    return (char *)c + up(sizeof *c) + c->used - need;
+    c->used = start + size;
+    return (char *)c + up(sizeof *c) + start;
+}
+
+void *bt_arena_alloc(struct bt_arena *a, size_t size)
+{
+    return take(a, size ? size : 1, ALIGN);
 }
 
 void *bt_arena_zero(struct bt_arena *a, size_t size)
@@ -142,7 +149,7 @@ char *bt_arena_text_n(struct bt_arena *a, const char *text, size_t length)
 {
     if (length == SIZE_MAX)
         leave(a);
-    char *copy = bt_arena_alloc(a, length + 1);
+    char *copy = take(a, length + 1, 1);
     memcpy(copy, text, length);
     copy[length] = '\0';
     return copy;
@@ -166,7 +173,7 @@ char *bt_arena_vformat(struct bt_arena *a, const char *format, va_list args)
     va_end(again);
     if (length < 0) /* a text longer than INT_MAX, or no memory inside the C library */
         leave(a);
-    char *text = bt_arena_alloc(a, (size_t)length + 1);
+    char *text = take(a, (size_t)length + 1, 1);
     (void)vsnprintf(text, (size_t)length + 1, format, args);
     return text;
 }

@@ -28,7 +28,7 @@ struct bt_arena *bt_arena_beside(struct bt_arena *a);
 void *bt_arena_alloc(struct bt_arena *a, size_t size);
 void *bt_arena_zero(struct bt_arena *a, size_t size);
 
-/* Copies of text, ended by NUL. */
+/* Copies of text, ended by NUL, at any address. */
 char *bt_arena_text(struct bt_arena *a, const char *text);
 char *bt_arena_text_n(struct bt_arena *a, const char *text, size_t length);
 char *bt_arena_format(struct bt_arena *a, const char *format, ...)
