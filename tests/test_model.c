@@ -474,7 +474,7 @@ static void fates(void **state)
     /* W13: 85 kg/ha shoot N, R 1.32, Ndfa 0.38, harvest index 0.40 (constructed in the
      * handbook). */
     struct bt_legume_ledger l = bt_legume_fates(b->s, "bean", area(b, 8.5), part(b, 1.32),
-                                                part(b, 0.38), part(b, 0.40));
+                                                part(b, 0.38), area(b, 8.5 * 0.40));
     check_close(VALUE(l.fixed) * 10, 42.6, 2e-3, "W13: fixed");
     check_close(VALUE(l.harvested) * 10, 34, 2e-3, "W13: harvested");
     check_close((VALUE(l.fixed) - VALUE(l.harvested)) * 10, 8.6, 1e-2, "W13: net");
@@ -549,8 +549,8 @@ static void bed_by_hand(void **state)
     const struct bt_node ndfa = bt_share_fixed(
         b->s, part(b, 0.38), part(b, 1.14),
         bt_nitrate_keeps(b->s, nmin, area(b, 35), area(b, 5)), part(b, 1), part(b, 0.95));
-    const struct bt_legume_ledger l =
-        bt_legume_fates(b->s, "bean", u_bean, part(b, 1.32), ndfa, part(b, 0.4));
+    const struct bt_legume_ledger l = bt_legume_fates(
+        b->s, "bean", u_bean, part(b, 1.32), ndfa, bt_mul(b->s, u_bean, part(b, 0.4)));
     const struct bt_node t =
         bt_passed_on(b->s, part(b, 0.03), companions, part(b, 0.15), l.fixed);
     check_close(VALUE(l.fixed), 1.14, 0.02, "A24: fixed");

@@ -35,14 +35,13 @@ struct bt_legume_ledger bt_legume_fates(struct bt_sheet *s, const char *subject,
                                         struct bt_node shoot_n_g_m2,
                                         struct bt_node below_ground_factor,
                                         struct bt_node share_fixed,
-                                        struct bt_node harvest_index)
+                                        struct bt_node harvested_g_m2)
 {
     struct bt_legume_ledger l = {.shoot_n = shoot_n_g_m2};
     l.plant_n =
         named(s, "plant nitrogen", subject, bt_mul(s, shoot_n_g_m2, below_ground_factor));
     l.fixed = named(s, "nitrogen fixed", subject, bt_mul(s, l.plant_n, share_fixed));
-    l.harvested =
-        named(s, "nitrogen harvested", subject, bt_mul(s, shoot_n_g_m2, harvest_index));
+    l.harvested = harvested_g_m2;
     l.left = named(s, "nitrogen left in residue and roots", subject,
                    bt_sub(s, l.plant_n, l.harvested));
     return l;

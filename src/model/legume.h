@@ -35,7 +35,7 @@ struct bt_legume_ledger bt_legume_fates(struct bt_sheet *s, const char *subject,
                                         struct bt_node shoot_n_g_m2,
                                         struct bt_node below_ground_factor,
                                         struct bt_node share_fixed,
-                                        struct bt_node harvest_index);
+                                        struct bt_node harvested_g_m2);
 
 /* Adds the three fates of the fixed nitrogen, once it is known what is passed on. */
 void bt_legume_pass_on(struct bt_sheet *s, const char *subject,

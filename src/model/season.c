@@ -165,13 +165,33 @@ static const struct bt_caution *const *cautions(struct bt_binding *b, size_t *ou
     return list;
 }
 
-/* Every leaf that stands in for a blank is named as assumed. */
-static void list_assumed_leaves(struct bt_binding *b)
+/* Marks what a node rests on. Nodes refer to earlier ones only, so one pass from the end
+ * does. */
+static bool *rests_on(struct bt_binding *b, const struct bt_account *a)
 {
+    bool *used = bt_arena_zero(b->arena, bt_sheet_size(b->sheet) * sizeof *used);
+    used[a->balance.i] = used[a->left.i] = true;
+    for (size_t i = 0; i < b->n_plots; i++)
+        if (b->plot[i].in_account && b->plot[i].planting->legume)
+            used[b->plot[i].ledger.fixed_left.i] = true;
+    for (size_t i = bt_sheet_size(b->sheet); i-- > 0;) {
+        const struct bt_node_info *x =
+            bt_sheet_node(b->sheet, (struct bt_node){(uint32_t)i});
+        for (size_t k = 0; used[i] && k < x->n_args; k++)
+            used[x->arg[k].i] = true;
+    }
+    return used;
+}
+
+/* Every leaf that stands in for a blank, and that the answer rests on, is named as assumed.
+ */
+static void list_assumed_leaves(struct bt_binding *b, const struct bt_account *a)
+{
+    const bool *used = rests_on(b, a);
     for (size_t i = 0; i < bt_sheet_size(b->sheet); i++) {
         const struct bt_leaf *leaf =
             bt_sheet_node(b->sheet, (struct bt_node){(uint32_t)i})->leaf;
-        if (!leaf || !leaf->assumed)
+        if (!leaf || !leaf->assumed || !used[i])
             continue;
         const double f = leaf->unit_factor != 0 ? leaf->unit_factor : 1;
         bt_bind_assumed(b, bt_bind_text(b, "%s: %.3g to %.3g%s%s (%s)", leaf->label,
@@ -210,7 +230,7 @@ bool bt_season_build(struct bt_arena *a, struct bt_diag *d, const struct bt_hand
     out->account[BT_N] = nitrogen_account(&b);
     out->planting = facts(&b, &out->n_plantings);
     check_against_rates(&b, &out->account[BT_N]);
-    list_assumed_leaves(&b);
+    list_assumed_leaves(&b, &out->account[BT_N]);
     bt_bind_caution(&b, "general");
     out->caution = cautions(&b, &out->n_cautions);
     out->understood = b.understood;

@@ -199,8 +199,9 @@ static struct bt_node relative_yield(struct bt_binding *b, size_t i)
             bt_bind_text(b, "%.2g of a full stand by count or share", p->density);
         return bt_constant_named(b->sheet, alone[c.self], BT_FRACTION, label, remark, NULL);
     }
-    const struct bt_node gain = bt_bind_handbook(b, "intercrops", key, "mixing_gain",
-                                                 "most that mixing gains", key);
+    const char *what = bt_bind_text(b, "most that mixing gains, %s", key);
+    const struct bt_node gain =
+        bt_bind_handbook(b, "intercrops", key, "mixing_gain", what, NULL);
     const struct bt_node node = bt_relative_yield(b->sheet, gain, c.n, c.stand, c.self);
     const char *remark =
         bt_bind_text(b,
@@ -377,7 +378,7 @@ static void set_account(struct bt_binding *b, struct bt_plot *p)
 {
     p->taken_before = bt_plot_share(b, p, b->start);
     p->taken_by_end = bt_plot_share(b, p, b->end);
-    p->in_account = p->ended > b->start && p->in_ground < b->end &&
+    p->in_account = p->density > 0 && p->ended > b->start && p->in_ground < b->end &&
                     p->taken_by_end - p->taken_before > 1e-4;
 }
 
@@ -423,7 +424,8 @@ void bt_bind_plots(struct bt_binding *b)
         struct bt_plot *p = &b->plot[i];
         set_account(b, p);
         const int age = g->season - bt_season_of(g, p->ended);
-        if (!p->in_account && (age > SEASONS_THAT_MATTER || p->in_ground >= b->end))
+        if (p->density <= 0 ||
+            (!p->in_account && (age > SEASONS_THAT_MATTER || p->in_ground >= b->end)))
             continue;
         p->has_nodes = true;
         p->relative_yield = relative_yield(b, i);

@@ -109,7 +109,10 @@ struct bt_node bt_bind_pool_at(struct bt_binding *b, int day, int sown_before)
             weight[n++] = -taken;
         }
     }
-    struct bt_node pool = bt_weighted(b->sheet, n, arg, weight, BT_MASS_PER_AREA);
+    const char *sum =
+        bt_bind_text(b, "supply less need by %s", bt_date_words(b->arena, day));
+    struct bt_node pool = bt_named(b->sheet, NULL, sum,
+                                   bt_weighted(b->sheet, n, arg, weight, BT_MASS_PER_AREA));
     pool = bt_max(b->sheet, pool, bt_constant(b->sheet, 0, BT_MASS_PER_AREA));
     const char *label =
         bt_bind_text(b, "mineral nitrogen in the soil on %s", bt_date_words(b->arena, day));

@@ -68,11 +68,8 @@ static void bind_fixation(struct bt_binding *b, struct bt_plot *p)
     const struct bt_node below =
         bt_bind_handbook(b, "legumes", key, "below_ground_factor",
                          "plant nitrogen per shoot nitrogen", p->subject);
-    const struct bt_node index = bt_named(
-        s, NULL, bt_bind_text(b, "harvested share of shoot nitrogen of %s", p->subject),
-        bt_div(s, p->removed,
-               bt_max(s, p->uptake, bt_constant(s, 1e-9, BT_MASS_PER_AREA))));
-    p->ledger = bt_legume_fates(s, p->subject, p->uptake, below, p->share_fixed, index);
+    p->ledger =
+        bt_legume_fates(s, p->subject, p->uptake, below, p->share_fixed, p->removed);
     p->draw = bt_named(s, NULL, bt_bind_text(b, "draw of %s on the soil", p->subject),
                        bt_legume_draw(s, p->uptake, p->share_fixed, p->recovery));
     const struct bt_row *row = bt_bind_row(b, "legumes", key, "ndfa");
