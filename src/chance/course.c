@@ -1,6 +1,7 @@
 #include "chance/course.h"
 
 #include <math.h>
+#include <stdbool.h>
 
 #include "shape/kernel.h"
 
@@ -24,6 +25,7 @@ struct bt_course bt_course_new(struct bt_arena *a, const struct bt_sheet *sheet,
     struct bt_course c = {.n_dates = account->n_dates, .likely = HUGE_VAL};
     c.date = bt_arena_zero(a, c.n_dates * sizeof *c.date);
     c.times_lowest = bt_arena_zero(a, c.n_dates * sizeof *c.times_lowest);
+    c.times_short = bt_arena_zero(a, c.n_dates * sizeof *c.times_short);
     for (size_t t = 0; t < c.n_dates; t++) {
         struct bt_course_date *date = &c.date[t];
         date->column = bt_arena_alloc(a, account->n_lines * sizeof *date->column);
@@ -79,15 +81,32 @@ void bt_course_block(struct bt_course *c, double *out_lowest)
 {
     double which[BT_BLOCK];
     lowest_of(c->n_dates, c->date, out_lowest, which);
-    for (int i = 0; i < BT_BLOCK; i++)
+    for (int i = 0; i < BT_BLOCK; i++) {
         c->times_lowest[(size_t)which[i]]++;
+        c->times_short[(size_t)which[i]] += out_lowest[i] < 0;
+    }
 }
 
-size_t bt_course_tightest(const struct bt_course *c)
+static size_t sum(size_t n, const size_t *times)
 {
+    size_t total = 0;
+    for (size_t t = 0; t < n; t++)
+        total += times[t];
+    return total;
+}
+
+enum { SELDOM = 20 }; /* short less often than once in so many draws */
+
+size_t bt_course_tightest(const struct bt_course *c, double *out_share)
+{
+    const bool falls_short =
+        SELDOM * sum(c->n_dates, c->times_short) > sum(c->n_dates, c->times_lowest);
+    const size_t *times = falls_short ? c->times_short : c->times_lowest;
     size_t tightest = 0;
     for (size_t t = 1; t < c->n_dates; t++)
-        if (c->times_lowest[t] > c->times_lowest[tightest])
+        if (times[t] > times[tightest])
             tightest = t;
+    const size_t all = sum(c->n_dates, times);
+    *out_share = all ? (double)times[tightest] / (double)all : 0;
     return tightest;
 }

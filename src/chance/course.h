@@ -18,6 +18,7 @@ struct bt_course {
     size_t n_dates;
     struct bt_course_date *date;
     size_t *times_lowest; /* by date: in how many draws so far */
+    size_t *times_short;  /* ... and short */
     double likely;        /* the lowest at the likely values */
 };
 
@@ -26,7 +27,9 @@ struct bt_course bt_course_new(struct bt_arena *a, const struct bt_sheet *sheet,
                                const struct bt_account *account);
 /* out_lowest: BT_BLOCK values. The first of equal dates counts as the lowest. */
 void bt_course_block(struct bt_course *c, double *out_lowest);
-/* The date most often the lowest, the first of equals. */
-size_t bt_course_tightest(const struct bt_course *c);
+/* The date most often the lowest, the first of equals: among the draws that fall short when
+ * at least one in twenty does (that is the date to act by), else among all. `out_share`:
+ * how often it is. */
+size_t bt_course_tightest(const struct bt_course *c, double *out_share);
 
 #endif

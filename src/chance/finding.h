@@ -36,10 +36,10 @@ struct bt_account_finding {
     size_t n_lines;
     struct bt_line_finding *line;
     struct bt_spread required, supply, balance, tightest, shortfall, surplus,
-        left;                           /* g/m2 */
-    int tightest_date;                  /* the date most often the lowest */
-    double tightest_date_chance;        /* how often it is */
-    double chance_of_shortfall;         /* tightest < 0 */
+        left;                    /* g/m2 */
+    int tightest_date;           /* the date most often the lowest, among draws that */
+    double tightest_date_chance; /* fall short if one in twenty does; how often it is */
+    double chance_of_shortfall;  /* tightest < 0 */
     double chance_of_visible_shortfall; /* shortfall > a tenth of what is required */
     double chance_error;                /* standard error of the latter */
     double chance_left_over_limit;

@@ -173,9 +173,8 @@ static void find_chances(const struct bt_job *j, struct bt_account_job *work,
                          struct bt_account_finding *f)
 {
     const double n = (double)j->samples;
-    const size_t tightest = bt_course_tightest(&work->course);
+    const size_t tightest = bt_course_tightest(&work->course, &f->tightest_date_chance);
     f->tightest_date = f->account->date[tightest];
-    f->tightest_date_chance = (double)work->course.times_lowest[tightest] / n;
     f->chance_of_shortfall = (double)work->n_short / n;
     f->chance_of_visible_shortfall = (double)work->n_visibly_short / n;
     f->chance_error = standard_error(work->n_visibly_short, j->samples);
