@@ -182,7 +182,7 @@ struct bt_handbook *bt_handbook_load_from(struct bt_arena *a, struct bt_diag *d,
 {
     const size_t errors = bt_diag_count(d, BT_ERROR);
     struct bt_handbook *h = empty_book(a);
-    struct bt_book_run run = {a, d, units, h, 0};
+    struct bt_book_run run = {.arena = a, .diag = d, .units = units, .book = h};
     add_local_source(h);
     read_built_in(&run, find);
     run.layer = 1;

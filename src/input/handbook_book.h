@@ -55,7 +55,10 @@ struct bt_book_run {
     struct bt_diag *diag;
     const struct bt_units *units;
     struct bt_handbook *book;
-    size_t layer; /* 0 built in */
+    size_t layer;               /* 0 built in */
+    struct bt_names unit_place; /* units read so far: a few, in thousands of rows */
+    size_t n_read_units, unit_capacity;
+    struct bt_unit *read_unit;
 };
 
 struct bt_book_file {

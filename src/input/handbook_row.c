@@ -80,13 +80,29 @@ static bool read_quantity(struct reading *r)
             .hint = bt_text_nearest(r->run->arena, name, n, known)});
 }
 
+/* bt_units_read, remembered. */
+static bool unit_of(struct bt_book_run *run, const char *text, struct bt_unit *out)
+{
+    const size_t place = bt_names_get(&run->unit_place, text);
+    if (place != BT_NO_NAME) {
+        *out = run->read_unit[place];
+        return true;
+    }
+    if (!bt_units_read(run->units, run->arena, text, 0, NULL, out))
+        return false;
+    run->read_unit = bt_arena_grow(run->arena, run->read_unit, &run->unit_capacity,
+                                   run->n_read_units, sizeof *out);
+    run->read_unit[run->n_read_units] = *out;
+    bt_names_set(run->arena, &run->unit_place, text, run->n_read_units++);
+    return true;
+}
+
 static bool read_unit(struct reading *r)
 {
     struct bt_unit *unit = &r->row.unit;
     const char *text = text_of(r, BT_HB_UNIT);
     *unit = (struct bt_unit){.factor = 1, .text = ""};
-    if (*text && strcmp(text, "1") != 0 &&
-        !bt_units_read(r->run->units, r->run->arena, text, 0, NULL, unit)) {
+    if (*text && strcmp(text, "1") != 0 && !unit_of(r->run, text, unit)) {
         const char *expected =
             r->q ? bt_units_accepted(r->run->arena, r->q->dim) : "a unit";
         return refuse(r, BT_HB_UNIT, expected, "the unit is not one of tables/units.csv");
