@@ -128,14 +128,15 @@ static inline void write_file(const char *path, const char *text)
     assert_int_equal(fclose(f), 0);
 }
 
-/* A folder of its own to work in; its files are removed by name. */
+/* A folder of its own to work in, in TMPDIR or here; its files are removed by name. */
 static inline int enter_folder(void **state)
 {
-    static char name[64];
-    snprintf(name, sizeof name, "/tmp/bt-handbook-XXXXXX");
+    static char name[] = "bt-handbook-XXXXXX";
+    const char *base = getenv("TMPDIR");
+    memcpy(name, "bt-handbook-XXXXXX", sizeof name);
     *state = name;
-    return mkdtemp(name) && chdir(name) == 0 && mkdir("t", 0700) == 0 &&
-                   mkdir("g", 0700) == 0
+    return (!base || chdir(base) == 0) && mkdtemp(name) && chdir(name) == 0 &&
+                   mkdir("t", 0700) == 0 && mkdir("g", 0700) == 0
                ? 0
                : -1;
 }
@@ -151,7 +152,7 @@ static inline int leave_folder(void **state)
         unlink(made[i]);
     rmdir("t");
     rmdir("g");
-    return chdir("/") == 0 && rmdir(*state) == 0 ? 0 : -1;
+    return chdir("..") == 0 && rmdir(*state) == 0 ? 0 : -1;
 }
 
 #endif
