@@ -428,13 +428,13 @@ static void any_text(void **state)
     static const char *const piece[] = {
         "1",    "0.5", "12", " ",        "/",  "-",  "..", ",", "'",   "\"",   "lb",
         " to ", "%",   "e9", "\xC2\xBD", "ft", "+-", "x",  "<", "May", "2025", "."};
-    enum { N = sizeof piece / sizeof *piece };
+    const size_t n = sizeof piece / sizeof *piece;
     struct bench *b = *state;
-    for (size_t code = 0; code < N * N * N * 5; code++) {
+    for (size_t code = 0; code < n * n * n * 5; code++) {
         const struct bt_mark mark = bt_arena_mark(b->arena);
         const char *text =
-            bt_arena_format(b->arena, "%s%s%s%s", piece[code % N], piece[code / N % N],
-                            piece[code / N / N % N], piece[code * 7 % N]);
+            bt_arena_format(b->arena, "%s%s%s%s", piece[code % n], piece[code / n % n],
+                            piece[code / n / n % n], piece[code * 7 % n]);
         const struct bt_accept accept = accept_of((enum kind)(code % KINDS));
         const struct bt_cell cell = cell_of(text);
         struct bt_quantity q;

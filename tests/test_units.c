@@ -5,6 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "check.h"
 #include "input/handbook.h"
 #include "input/units.h"
@@ -320,6 +321,21 @@ static void own_measure(void **state)
     shared_free(s);
 }
 
+/* Every unit of "lb, oz, kg" is taken and has the dimension; how many there are. */
+static size_t all_taken(const struct shared *s, char *list, struct bt_dim dim)
+{
+    char **unit_text = NULL;
+    const size_t n = bt_text_split(s->arena, list, ',', &unit_text);
+    for (size_t i = 0; i < n; i++) {
+        struct bt_unit unit;
+        const bool read = bt_units_read(s->units, s->arena, unit_text[i], 0, NULL, &unit);
+        if (!read || !bt_dim_same(unit.dim, dim))
+            print_error("\"%s\" is proposed and not taken\n", unit_text[i]);
+        assert_true(read && bt_dim_same(unit.dim, dim));
+    }
+    return n;
+}
+
 /* What a message proposes can be typed, and has the dimension that was asked for. */
 static void accepted(void **state)
 {
@@ -333,21 +349,7 @@ static void accepted(void **state)
     struct shared s = shared_new();
     for (size_t i = 0; i < sizeof dims / sizeof *dims; i++) {
         char *list = bt_arena_text(s.arena, bt_units_accepted(s.arena, dims[i]));
-        size_t n = 0;
-        for (char *next = NULL; list; list = next) {
-            struct bt_unit unit;
-            next = strstr(list, ", ");
-            if (next) {
-                *next = '\0';
-                next += 2;
-            }
-            const bool read = bt_units_read(s.units, s.arena, list, 0, NULL, &unit);
-            if (!read || !bt_dim_same(unit.dim, dims[i]))
-                print_error("\"%s\" is proposed and not taken\n", list);
-            assert_true(read && bt_dim_same(unit.dim, dims[i]));
-            n++;
-        }
-        assert_true(n >= 2);
+        assert_true(all_taken(&s, list, dims[i]) >= 2);
     }
     assert_string_equal(bt_units_accepted(s.arena, (struct bt_dim){1, 0, -2, 0}),
                         "g^1 m^0 d^-2 K^0");

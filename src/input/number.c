@@ -16,10 +16,10 @@ bool bt_decimal(const char **text, bool sign, double *out)
         s++;
     size_t n_digits = (size_t)(s - digits);
     if (*s == '.' && bt_is_digit(s[1])) {
-        const char *fraction = ++s;
+        const char *behind = ++s;
         while (bt_is_digit(*s))
             s++;
-        n_digits += (size_t)(s - fraction);
+        n_digits += (size_t)(s - behind);
     }
     if (n_digits == 0)
         return false;

@@ -183,7 +183,7 @@ static bool find_unit(const struct reading *q, const struct bt_scan *s, struct b
 
 static struct bt_range range_of(const struct bt_scan *s, const struct bt_unit *unit)
 {
-    double v[3];
+    double v[3] = {0, 0, 0};
     for (size_t i = 0; i < s->n; i++)
         v[i] = s->value[i] * unit->factor + unit->offset;
     if (s->n == 1)
@@ -280,8 +280,8 @@ bool bt_read_quantity(struct bt_reader *r, const struct bt_cell *cell,
         .presence = BT_BLANK, .unit = {.factor = 1, .text = ""},
              .cell = *cell
     };
-    const struct reading q = {r, cell, accept, bt_plain(r->arena, cell->text), out};
     *out = blank;
+    const struct reading q = {r, cell, accept, bt_plain(r->arena, cell->text), out};
     if (take_word(&q) || take_stand_in(&q))
         return true;
     const char *expected = bt_cell_expected(r, accept);

@@ -112,7 +112,7 @@ static bool add_second(struct bt_reader *r, struct part *p)
     return true;
 }
 
-static bool fault(struct bt_scan *out, enum bt_scan_fault is)
+static bool faulty(struct bt_scan *out, enum bt_scan_fault is)
 {
     out->fault = is;
     return false;
@@ -123,15 +123,15 @@ static bool scan_parts(struct bt_reader *r, const char *s, struct part part[3],
 {
     do {
         if (out->n == 3)
-            return fault(out, BT_SCAN_ORDER);
+            return faulty(out, BT_SCAN_ORDER);
         struct part *p = &part[out->n++];
         if (!bt_number(&s, &p->value, &out->number))
-            return fault(out, BT_SCAN_NUMBER);
+            return faulty(out, BT_SCAN_NUMBER);
         out->thousands |= out->number == BT_NUMBER_THOUSANDS;
         out->hyphen |= out->number == BT_NUMBER_HYPHEN;
         read_unit(r->arena, &s, p);
         if (!add_second(r, p))
-            return fault(out, BT_SCAN_COMPOUND);
+            return faulty(out, BT_SCAN_COMPOUND);
     } while (part[out->n - 1].joint);
     return true;
 }
@@ -145,7 +145,7 @@ static bool one_unit(struct bt_reader *r, const struct part part[3], struct bt_s
             continue;
         if (out->unit[0] && strcmp(bt_text_key(r->arena, out->unit),
                                    bt_text_key(r->arena, part[i].unit)) != 0)
-            return fault(out, BT_SCAN_UNITS);
+            return faulty(out, BT_SCAN_UNITS);
         out->unit = part[i].unit;
     }
     return true;
@@ -153,17 +153,16 @@ static bool one_unit(struct bt_reader *r, const struct part part[3], struct bt_s
 
 bool bt_scan(struct bt_reader *r, const char *plain, struct bt_scan *out)
 {
-    struct part part[3] = {
-        {0, "", NO_JOINT}
-    };
+    const struct part none = {0, "", NO_JOINT};
+    struct part part[3] = {none, none, none};
     *out = (struct bt_scan){.unit = ""};
     if (!scan_parts(r, plain, part, out) || !one_unit(r, part, out))
         return false;
     const bool plus_minus = out->n > 1 && part[0].joint == PLUS_MINUS;
     if (out->n == 3 && (part[0].joint == HYPHEN || part[1].joint == HYPHEN))
-        return fault(out, BT_SCAN_HYPHENS);
+        return faulty(out, BT_SCAN_HYPHENS);
     if (out->n == 3 && (plus_minus || part[1].joint == PLUS_MINUS))
-        return fault(out, BT_SCAN_ORDER);
+        return faulty(out, BT_SCAN_ORDER);
     for (size_t i = 0; i < out->n; i++)
         out->value[i] = part[i].value;
     if (plus_minus) {
@@ -174,7 +173,7 @@ bool bt_scan(struct bt_reader *r, const char *plain, struct bt_scan *out)
     }
     for (size_t i = 1; i < out->n; i++)
         if (out->value[i] < out->value[i - 1])
-            return fault(out, BT_SCAN_ORDER);
+            return faulty(out, BT_SCAN_ORDER);
     return true;
 }
 

@@ -279,14 +279,19 @@ static ut_unit *name_unit(const struct bt_units *u, const char *name, const char
     return word || !name[0] ? one(u) : look_up(u, name);
 }
 
+struct words {
+    size_t n;
+    const char *const *word;
+};
+
 static ut_unit *side_unit(const struct bt_units *u, struct bt_arena *a,
-                          const struct bt_unit_side *side, bool is_right, size_t n_measures,
-                          const char *const *measures, const char **out_word)
+                          const struct bt_unit_side *side, const struct words *measures,
+                          bool is_right, const char **out_word)
 {
-    const char *word = bt_unit_word(a, side->whole, n_measures, measures);
+    const char *word = bt_unit_word(a, side->whole, measures->n, measures->word);
     if (word) /* "5-gal bucket", count and all */
         return name_unit(u, "", word, out_word);
-    word = bt_unit_word(a, side->name, n_measures, measures);
+    word = bt_unit_word(a, side->name, measures->n, measures->word);
     if (!word && is_right)
         word = bt_unit_per_word(a, side->name);
     ut_unit *unit = name_unit(u, side->name, word, out_word);
@@ -307,14 +312,15 @@ bool bt_units_read(const struct bt_units *u, struct bt_arena *a, const char *tex
                    size_t n_measures, const char *const *measures, struct bt_unit *out)
 {
     struct bt_unit_text t;
+    const struct words words = {n_measures, measures};
     *out = (struct bt_unit){.factor = 1};
     const bool taken = bt_unit_text_read(a, text, &t);
     out->text = t.tidy;
     if (!taken || !same_species(t.left.species, t.right.species, &out->species))
         return false;
-    ut_unit *unit = side_unit(u, a, &t.left, false, n_measures, measures, &out->measure);
+    ut_unit *unit = side_unit(u, a, &t.left, &words, false, &out->measure);
     if (unit && t.has_right) {
-        ut_unit *under = side_unit(u, a, &t.right, true, n_measures, measures, &out->per);
+        ut_unit *under = side_unit(u, a, &t.right, &words, true, &out->per);
         replace(&unit, under ? ut_divide(unit, under) : NULL);
         ut_free(under);
     }
