@@ -78,7 +78,7 @@ static inline void apply_two(enum bt_op op, const double *a, const double *b,
         break;
     case BT_OP_DIV:
         for (int i = 0; i < BT_BLOCK; i++)
-            out[i] = a[i] / b[i];
+            out[i] = a[i] == 0 ? 0 : a[i] / b[i];
         break;
     case BT_OP_MIN:
         for (int i = 0; i < BT_BLOCK; i++)

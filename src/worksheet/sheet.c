@@ -235,7 +235,8 @@ struct bt_node bt_mul(struct bt_sheet *s, struct bt_node a, struct bt_node b)
 
 struct bt_node bt_div(struct bt_sheet *s, struct bt_node a, struct bt_node b)
 {
-    return two(s, BT_OP_DIV, a, b, bt_likely(s, a) / bt_likely(s, b));
+    const double x = bt_likely(s, a);
+    return two(s, BT_OP_DIV, a, b, x == 0 ? 0 : x / bt_likely(s, b));
 }
 
 struct bt_node bt_min(struct bt_sheet *s, struct bt_node a, struct bt_node b)

@@ -96,6 +96,7 @@ struct bt_node bt_share(struct bt_sheet *s, double value); /* constant without d
 struct bt_node bt_add(struct bt_sheet *s, struct bt_node a, struct bt_node b);
 struct bt_node bt_sub(struct bt_sheet *s, struct bt_node a, struct bt_node b);
 struct bt_node bt_mul(struct bt_sheet *s, struct bt_node a, struct bt_node b);
+/* A part of nothing is nothing: 0 / 0 is 0 (the share of a crop that did not grow). */
 struct bt_node bt_div(struct bt_sheet *s, struct bt_node a, struct bt_node b);
 struct bt_node bt_min(struct bt_sheet *s, struct bt_node a, struct bt_node b);
 struct bt_node bt_max(struct bt_sheet *s, struct bt_node a, struct bt_node b);
