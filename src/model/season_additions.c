@@ -40,21 +40,43 @@ static const char *material_label(const struct bt_application *x)
 /* ---- the amount, per area
  * ------------------------------------------------------------------- */
 
-static double plants_on(const struct bt_binding *b, const struct bt_application *x,
+/* Plants (or mounds) of one bed that an addition was given to: those put in that day, else
+ * all that stand. */
+static double plants_on(struct bt_binding *b, size_t bed, const struct bt_application *x,
                         bool groups)
 {
+    const struct bt_garden *g = b->garden;
     double put_in = 0, standing = 0;
-    for (size_t i = 0; i < b->n_plots; i++) {
-        const struct bt_plot *p = &b->plot[i];
-        if (p->count <= 0)
+    for (size_t i = 0; i < g->n_plantings; i++) {
+        const struct bt_planting *p = &g->planting[i];
+        if (p->bed_index != bed || !p->crop)
             continue;
-        const double n = groups ? p->planting->plants.groups : p->count;
-        if (p->in_ground == x->date.day)
+        const double count = bt_planting_count(b->book, p);
+        const double n = groups && count > 0 ? p->plants.groups : count;
+        int from, to;
+        bt_bind_stay(b, p, &from, &to);
+        if (from == x->date.day)
             put_in += n;
-        if (bt_plot_stands(p, x->date.day))
+        if (from <= x->date.day && x->date.day < to)
             standing += n;
     }
     return put_in > 0 ? put_in : standing;
+}
+
+/* How many plants, mounds or pots got it: of this bed, or, seen from where it was cut, of
+ * all beds it went to. */
+static double how_many(struct bt_binding *b, const struct bt_application *x, bool from_here)
+{
+    const char *each = x->amount.unit.per;
+    double sum = 0;
+    for (size_t k = 0; k < x->n_beds; k++) {
+        if (!from_here && x->bed[k] != b->bed_index)
+            continue;
+        sum += bt_text_is(each, "pot")
+                   ? b->garden->bed[x->bed[k]].pots
+                   : plants_on(b, x->bed[k], x, !bt_text_is(each, "plant"));
+    }
+    return sum;
 }
 
 static struct bt_node density_of(struct bt_binding *b, const struct bt_application *x)
@@ -91,10 +113,8 @@ static bool fresh_mass(struct bt_binding *b, const struct bt_application *x, dou
         bt_bind_text(b, "amount of %s", name));
     const struct bt_dim dim = x->amount.unit.dim;
     if (x->amount.unit.per) {
-        const bool each_plant = bt_text_is(x->amount.unit.per, "plant");
-        const double n = bt_text_is(x->amount.unit.per, "pot")
-                             ? b->bed->pots
-                             : plants_on(b, x, !each_plant);
+        const bool from_here = x->taken_from == b->bed && area_m2 == b->bed->area_m2;
+        const double n = how_many(b, x, from_here);
         const char *label = bt_bind_text(b, "%ss that got %s", x->amount.unit.per, name);
         amount =
             bt_mul(s, amount, bt_constant_named(s, n, BT_FRACTION, label, "counted", NULL));
@@ -151,6 +171,8 @@ bool bt_bind_application_n(struct bt_binding *b, const struct bt_application *x,
     if (!fresh_mass(b, x, area_m2, &fresh))
         return false;
     const char *name = material_label(x);
+    /* One heap is one leaf, wherever it is looked at from: what leaves is what arrives. */
+    b->leaves_of = b->garden->bed[x->bed[0]].id;
     const bool has_moisture =
         (x->own && bt_given(&x->own->moisture)) ||
         bt_handbook_follow(b->book, "materials", x->material, "moisture") != NULL;
@@ -171,6 +193,7 @@ bool bt_bind_application_n(struct bt_binding *b, const struct bt_application *x,
                       bt_bind_text(b, "total nitrogen of %s, %s", name,
                                    bt_date_words(b->arena, x->date.day)),
                       bt_mul(s, dry_basis ? *out_dry : fresh, n));
+    b->leaves_of = NULL;
     return true;
 }
 

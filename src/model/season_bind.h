@@ -64,6 +64,7 @@ struct bt_binding {
     size_t bed_index;
     const struct bt_bed *bed;
     struct bt_sheet *sheet;
+    const char *leaves_of; /* bed whose leaves of scope bed are bound; NULL for this one */
     bool failed;
 
     struct bt_clock clock;
@@ -159,6 +160,9 @@ struct bt_node bt_bind_pool_at(struct bt_binding *b, int day, int sown_before);
 /* ---- parts, in the order of season.c ---- */
 void bt_bind_plots(
     struct bt_binding *b); /* season_ground.c: density, company, yield, uptake */
+/* From when to when a planting of any bed stands. */
+void bt_bind_stay(struct bt_binding *b, const struct bt_planting *x, int *out_from,
+                  int *out_to);
 void bt_bind_additions_before_sample(struct bt_binding *b); /* season_additions.c */
 void bt_bind_soil(struct bt_binding *b);                    /* season_soil.c */
 void bt_bind_additions(struct bt_binding *b);               /* season_additions.c */

@@ -27,6 +27,19 @@ static bool yield_is_stated(const struct bt_planting *p)
  * uptake. */
 static const double EARLY = 0.85; /* of the usual days; judgement */
 
+void bt_bind_stay(struct bt_binding *b, const struct bt_planting *x, int *out_from,
+                  int *out_to)
+{
+    const struct bt_garden *g = b->garden;
+    const int days = (int)lround(bt_bind_likely(b, "crops", x->crop, "days"));
+    *out_from = x->in_ground.known ? x->in_ground.day : g->season_start;
+    *out_to = *out_from + days;
+    if (bt_handbook_follow(b->book, "crops", x->crop, "recycled"))
+        *out_to = g->season_end + 3650;
+    if (x->ended.known)
+        *out_to = x->ended.day;
+}
+
 static void set_time(struct bt_binding *b, struct bt_plot *p)
 {
     const struct bt_planting *x = p->planting;
@@ -36,15 +49,11 @@ static void set_time(struct bt_binding *b, struct bt_plot *p)
     p->steepness = bt_bind_likely(b, "crops", x->crop, "uptake_steepness");
     p->perennial = bt_handbook_follow(b->book, "crops", x->crop, "recycled") != NULL;
     p->is_cover = is_word(b, x->crop, "form", "cover");
-    p->in_ground = x->in_ground.known ? x->in_ground.day : g->season_start;
+    bt_bind_stay(b, x, &p->in_ground, &p->ended);
     p->early_share = 1;
-    if (p->perennial) {
-        p->ended = x->ended.known ? x->ended.day : g->season_end + 3650;
-        p->full_end = g->season_end;
+    p->full_end = p->perennial ? g->season_end : p->ended;
+    if (p->perennial)
         return;
-    }
-    p->ended = x->ended.known ? x->ended.day : p->in_ground + days;
-    p->full_end = p->ended;
     if (x->ended.known && !yield_is_stated(x) && !p->is_cover &&
         p->ended - p->in_ground < EARLY * days)
         p->full_end = p->in_ground + days;
@@ -118,9 +127,10 @@ static void set_density(struct bt_binding *b, struct bt_plot *p)
         p->ceiling = bt_thinned_ceiling(p->density, thinning);
         return;
     }
-    p->density = bt_given(&x->share) ? x->share.range.likely : 1;
+    const bool none = x->plants.presence == BT_NONE; /* `0` or `none`: none came up */
+    p->density = none ? 0 : bt_given(&x->share) ? x->share.range.likely : 1;
     p->ceiling = p->density;
-    if (!bt_given(&x->share))
+    if (!none && !bt_given(&x->share))
         bt_bind_assumed(b,
                         bt_bind_text(b, "%s: a full stand, as no plants or share are given",
                                      p->subject));

@@ -97,7 +97,8 @@ static const char *label_of(struct bt_binding *b, const char *what, const char *
 /* One name for the garden, or one a bed, as the row's scope says. */
 static const char *id_of(struct bt_binding *b, const struct bt_row *row)
 {
-    const char *bed = row->scope == BT_SCOPE_BED ? bt_bind_text(b, "/%s", b->bed->id) : "";
+    const char *of = b->leaves_of ? b->leaves_of : b->bed->id;
+    const char *bed = row->scope == BT_SCOPE_BED ? bt_bind_text(b, "/%s", of) : "";
     return bt_bind_text(b, "%s/%s/%s%s", row->table, row->key, row->quantity, bed);
 }
 
