@@ -137,7 +137,7 @@ check-built: layers tests
 	@BEDTALLY=$(abspath $(PROGRAM)) tests/run_all.sh $(TESTS) $(SCRIPTS)
 
 check-asan:                                ## the same under the address and undefined sanitizers
-	ASAN_OPTIONS=allocator_may_return_null=1 $(MAKE) MODE=asan check
+	ASAN_OPTIONS=allocator_may_return_null=1 $(MAKE) --no-print-directory MODE=asan check
 
 check-valgrind:                            ## the test programs under valgrind
 	@.ci/packages $(PACKAGES) $(TEST_PACKAGES) valgrind
