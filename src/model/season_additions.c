@@ -407,8 +407,9 @@ static void bind_payback(struct bt_binding *b, const struct addition *a)
         return;
     const struct bt_node share = bt_bind_handbook(b, "residues", "green residue", "payback",
                                                   "share of tie-up paid back", NULL);
-    struct bt_pool p = pool_of(
-        a, bt_mul(b->sheet, bt_sub(b->sheet, zero, bt_min(b->sheet, net, zero)), share));
+    /* Last year's pool is not known; a soil that holds so much now held about that then. */
+    net = bt_tie_up_held(b->sheet, bt_min(b->sheet, net, zero), b->start_nitrate);
+    struct bt_pool p = pool_of(a, bt_mul(b->sheet, bt_sub(b->sheet, zero, net), share));
     p.label = bt_bind_text(b, "tied up by %s, paid back", a->subject);
     p.release = (struct bt_release){.from = b->start, .by_warmth = 1};
     bt_bind_supply(b, &p);

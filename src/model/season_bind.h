@@ -145,6 +145,7 @@ struct bt_pool {
     struct bt_node node;    /* g/m2, the whole pool */
     struct bt_release release;
     const struct bt_node *kept;
+    int kept_from; /* what was released before this day had been taken up; 0 for nothing */
     bool keep_before_reset; /* too young for the nitrate test to have seen */
     enum bt_status status;
     bool is_advice;

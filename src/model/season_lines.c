@@ -68,8 +68,10 @@ void bt_bind_supply(struct bt_binding *b, const struct bt_pool *p)
         add_line(b, p,
                  part_of(b, p, by_end - base, all_here ? p->release.from : from, b->end),
                  line_id(b, p->id), p->label, shares(b, &p->release, base, by_end - base));
-    if (!b->reset && p->kept && before * NOTHING_TO_SPEAK_OF > 1) {
-        struct bt_node there = part_of(b, p, before, p->release.from, b->start);
+    const double gone = bt_released(b, &p->release, p->kept_from);
+    if (!b->reset && p->kept && (before - gone) * NOTHING_TO_SPEAK_OF > 1) {
+        const int since = p->kept_from > p->release.from ? p->kept_from : p->release.from;
+        struct bt_node there = part_of(b, p, before - gone, since, b->start);
         const char *label = bt_bind_text(b, "%s, kept over winter", p->label);
         there = bt_mul(
             b->sheet,
@@ -125,13 +127,18 @@ void bt_bind_settle_tie_ups(struct bt_binding *b)
     struct bt_node *pool = bt_arena_alloc(b->arena, (b->n_tie_ups + 1) * sizeof *pool);
     for (size_t i = 0; i < b->n_tie_ups; i++)
         pool[i] = bt_bind_pool_at(b, b->tie_up[i].release.from, b->tie_up[i].release.from);
+    const struct bt_node zero = bt_constant(b->sheet, 0, BT_MASS_PER_AREA);
+    struct bt_node taken = zero; /* by those before: the same nitrogen is tied up once */
     for (size_t i = 0; i < b->n_tie_ups; i++) {
         const struct bt_tie_up *t = &b->tie_up[i];
         const char *free = bt_bind_text(b, "net nitrogen of %s, without a limit", t->label);
         const struct bt_node net = bt_named(b->sheet, NULL, free, t->net);
+        const struct bt_node held =
+            bt_tie_up_held(b->sheet, net, bt_add(b->sheet, pool[i], taken));
+        taken = bt_add(b->sheet, taken, bt_min(b->sheet, held, zero));
         const struct bt_pool p = {.id = t->id,
                                   .label = t->label,
-                                  .node = bt_tie_up_held(b->sheet, net, pool[i]),
+                                  .node = held,
                                   .release = t->release,
                                   .status = t->status,
                                   .is_advice = t->is_advice};

@@ -80,6 +80,28 @@ static struct bt_node winter_share(struct bt_binding *b, const struct bt_plot *p
                             "winter_kept", "share that survives the winter", NULL);
 }
 
+/* Until when last season's crops took what a residue cut in it released: what came while
+ * something grew fed that, and a bed cleared before the middle of a season was planted
+ * again, on record or not. Covers stand for the winter and count there. */
+static int fed_until(const struct bt_binding *b, const struct bt_plot *p)
+{
+    const struct bt_garden *g = b->garden;
+    int year, month, dom;
+    bt_civil(g->season_end, &year, &month, &dom);
+    const int last_end = bt_day(year - 1, month, dom);
+    if (p->ended < last_end - (g->season_end - g->season_start) / 2)
+        return last_end;
+    int until = p->ended;
+    for (size_t i = 0; i < b->n_plots; i++) {
+        const struct bt_plot *q = &b->plot[i];
+        const int ended = q->ended < last_end ? q->ended : last_end;
+        if (q != p && !q->is_cover && q->density > 0 && q->in_ground < last_end &&
+            ended > until)
+            until = ended;
+    }
+    return until;
+}
+
 /* Cut this season, or since the last one ended: the line of its nitrogen content, fast. */
 static void bind_fresh(struct bt_binding *b, const struct bt_plot *p, bool surface,
                        bool over_winter)
@@ -108,8 +130,10 @@ static void bind_fresh(struct bt_binding *b, const struct bt_plot *p, bool surfa
     pool.release.rate_per_d =
         bt_bind_likely(b, "residues", "green residue", "release_rate");
     const struct bt_node kept = over_winter ? winter_share(b, p) : bt_share(s, 1);
-    if (over_winter)
+    if (over_winter) {
         pool.kept = &kept;
+        pool.kept_from = fed_until(b, p);
+    }
     const struct bt_node_info *n = bt_sheet_node(s, content);
     const double least = n->leaf ? n->leaf->range.low : n->likely;
     if (least < line.break_even_frac && !over_winter)
