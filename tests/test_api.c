@@ -65,7 +65,7 @@ static void same_seed_same_answer(void **state)
 {
     (void)state;
     struct bedtally_options options = {.samples = 1024, .seed = 7, .threads = 1};
-    struct bedtally_account one, two, three;
+    struct bedtally_account one = {0}, two = {0}, three = {0};
     struct bedtally *b = bedtally_open(garden, &options);
     assert_true(bedtally_compute(b) && bedtally_bed_account(b, 0, BEDTALLY_N, &one));
     assert_true(bedtally_compute(b) && bedtally_bed_account(b, 0, BEDTALLY_N, &two));

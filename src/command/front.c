@@ -30,8 +30,7 @@ enum bt_status_code bt_front_written(struct bt_out *o)
     return BT_MACHINE_FAILED;
 }
 
-/* Colour for people alone: on a terminal that has it, unless they said no. */
-static bool wants_colour(void)
+bool bt_front_colour(void)
 {
     const char *no = getenv("NO_COLOR");
     const char *term = getenv("TERM");
@@ -83,9 +82,9 @@ enum bt_status_code bt_front_open(struct bt_arena *a, const struct bt_options *o
         .handbook = f->run.handbook,
         .us_units = g && g->us_units,
         .unicode = strcmp(nl_langinfo(CODESET), "UTF-8") == 0,
-        .colour = wants_colour(),
+        .colour = bt_front_colour(),
     };
-    if (!ok)
+    if (!ok || !g)
         return BT_DATA_HAS_PROBLEMS;
     if (o->enough > 0)
         g->enough = o->enough;
