@@ -30,6 +30,10 @@ enum bt_status_code bt_front_open(struct bt_arena *a, const struct bt_options *o
 enum bt_status_code bt_front_close(struct bt_front *f, enum bt_status_code status,
                                    enum bt_weight least);
 
+/* Colour is for people alone: standard output is a terminal that has it, and NO_COLOR is
+ * not set. */
+bool bt_front_colour(void);
+
 /* Asks whether what was written to standard output arrived, and says when not. */
 enum bt_status_code bt_front_written(struct bt_out *o);
 
