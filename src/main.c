@@ -46,6 +46,16 @@ static const struct bt_command commands[] = {
      "figure with its range, its unit and its source. --all shows every page of the bed.",
      "  bedtally why our-garden A1 'soil organic matter'",
      DRAWN | BT_OPT_ALL, 2, 3, bt_command_why},
+    {"handbook", "[TABLE [KEY]]", "where the figures come from",
+     "Shows the handbook: which tables there are and how their figures are known; a table; all\n"
+     "figures of a key with their ranges, sources and notes. TABLE may be left out: `bedtally\n"
+     "handbook tomato` shows what any table says. `handbook words` lists what may be typed in the\n"
+     "columns of a garden's files, `handbook local` the rows that --tables or the garden's own\n"
+     "tables put in place of ours, `handbook sources ID` a source. CSV has the columns of the\n"
+     "tables, so that a row can be put into a garden's own tables and changed there.",
+     "  bedtally handbook crops 'sweet corn'\n"
+     "  bedtally handbook --search mulch",
+     BT_OPT_TABLES | BT_OPT_GARDEN | BT_OPT_SEARCH | BT_OPT_FORMAT, 0, 3, bt_command_handbook},
 };
 /* clang-format on */
 
@@ -82,7 +92,7 @@ static enum bt_status_code unknown(struct bt_arena *a, const char *name)
     const char *near = bt_text_nearest(a, name, N(commands), names);
     const struct bt_message m = {.weight = BT_ERROR,
                                  .field = "command",
-                                 .expected = "new, check, budget or why",
+                                 .expected = "new, check, budget, why or handbook",
                                  .found = name,
                                  .hint = near ? near : "bedtally --help"};
     fprintf(stderr, "%s\n", bt_message_text(a, &m));

@@ -7,7 +7,7 @@ void bt_help_program(struct bt_out *o, size_t n, const struct bt_command *comman
         "bedtally: will each bed of a mixed garden have enough nitrogen this season?\n\n");
     bt_put(o, "usage: bedtally COMMAND ...\n\n");
     for (size_t i = 0; i < n; i++)
-        bt_put(o, "  %-7s %-20s %s\n", commands[i].name, commands[i].args,
+        bt_put(o, "  %-8s %-20s %s\n", commands[i].name, commands[i].args,
                commands[i].summary);
     bt_put(o,
            "\n  bedtally COMMAND --help   what a command does and takes\n"

@@ -53,6 +53,10 @@ static const struct option {
      "a folder with handbook tables",                                                                                           "rows of these tables replace the handbook's"     },
     {BT_OPT_THREADS, "--threads", "N",             COUNT,   AT(threads), 1,    1024,    NULL,
      "a whole number from 1 to 1024",                                                                                           "beds worked on at a time (else one a processor)" },
+    {BT_OPT_GARDEN,  "--garden",  "DIR",           TEXT,    AT(garden),  0,    0,       NULL,
+     "the folder of a garden",                                                                                                  "the garden's own tables count too"               },
+    {BT_OPT_SEARCH,  "--search",  "WORD",          TEXT,    AT(search),  0,    0,       NULL,         "a word to look for",
+     "everything in which WORD occurs"                                                                                                                                            },
     {BT_OPT_HELP,    "--help",    NULL,            FLAG,    AT(help),    0,    0,       NULL,         NULL,                     "this page"                                       },
 };
 

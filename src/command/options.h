@@ -26,7 +26,9 @@ enum bt_option_bit {
     BT_OPT_FORMAT = 1 << 10,
     BT_OPT_TABLES = 1 << 11,
     BT_OPT_THREADS = 1 << 12,
-    BT_OPT_HELP = 1 << 13
+    BT_OPT_HELP = 1 << 13,
+    BT_OPT_GARDEN = 1 << 14,
+    BT_OPT_SEARCH = 1 << 15
 };
 
 enum bt_format { BT_FORMAT_TEXT, BT_FORMAT_CSV, BT_FORMAT_JSON };
@@ -48,6 +50,8 @@ struct bt_options {
     int units;  /* -1 the garden's own, 0 metric, 1 US */
     int format; /* enum bt_format */
     const char *tables;
+    const char *garden; /* folder whose own tables count */
+    const char *search;
     int threads; /* 0: as many as there are processors */
     bool help;
 };

@@ -36,6 +36,8 @@ struct bt_row {
     const char *notes;
     struct bt_pos at;
     bool local; /* from --tables or the garden's tables/ */
+    const struct bt_row
+        *instead_of; /* the row that a local one took the place of, or NULL */
 };
 
 struct bt_source {
@@ -91,6 +93,17 @@ size_t bt_handbook_keys(const struct bt_handbook *h, const char *table,
  * rows here; a checksum is 0 for a table that nobody gave. */
 size_t bt_handbook_tables(const struct bt_handbook *h, const struct bt_table **out);
 const struct bt_source *bt_handbook_source(const struct bt_handbook *h, const char *id);
+/* All of them; the first is `local`, which a garden's own rows may name. */
+size_t bt_handbook_sources(const struct bt_handbook *h, const struct bt_source **out);
+/* Other spellings of a key of a row table, tidied (bt_text_key) and sorted; in `a`. */
+size_t bt_handbook_spellings(const struct bt_handbook *h, struct bt_arena *a,
+                             const char *table, const char *key, const char ***out);
+/* The key's stand-in, NULL when it has none. */
+const char *bt_handbook_stand_in(const struct bt_handbook *h, const char *table,
+                                 const char *key);
+/* The row that a worksheet's leaf is made from, by the leaf's id: `table/key/quantity`,
+ * with or without `/bed`. NULL when it is no handbook row. */
+const struct bt_row *bt_handbook_row_of(const struct bt_handbook *h, const char *leaf_id);
 size_t bt_handbook_cautions(const struct bt_handbook *h, const struct bt_caution **out);
 
 /* The embedded text of a table ("units", "crops" ...), NULL when there is none. Defined by

@@ -268,6 +268,7 @@ static bool keep(struct reading *r)
                       bt_arena_format(a, "%s of \"%s\" stands in line %u already",
                                       kept->quantity, kept->key, t->row[old]->at.line));
     const size_t place = old == BT_NO_NAME ? t->n_rows++ : old;
+    kept->instead_of = old == BT_NO_NAME ? NULL : t->row[old];
     t->row = bt_arena_grow(a, t->row, &t->row_capacity, place, sizeof *t->row);
     t->layer = bt_arena_grow(a, t->layer, &t->layer_capacity, place, sizeof *t->layer);
     t->row[place] = kept;
