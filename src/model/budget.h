@@ -23,6 +23,12 @@ struct bt_line {
     bool planned;                       /* rests on an addition that is only planned */
     bool advised;                       /* ... or on one from a plan file */
     const struct bt_planting *planting; /* demand lines: whose; else NULL */
+    /* Supply lines that come from a planting or an addition: which ("hairy vetch, turned in
+     * 25 April"), and the day on which that was sown or spread. NULL for soil, water, rain.
+     */
+    const char *origin;
+    int came;
+    const struct bt_planting *from; /* supply lines: whose residue; else NULL */
 };
 
 /* The account of one nutrient in one bed.
@@ -52,6 +58,49 @@ struct bt_planting_facts {
     struct bt_node draw; /* legumes: what the neighbours feel, g/m2 */
 };
 
+/* What is asked about a legume: named nodes, each of which `why` opens. g/m2 of bed, or a
+ * share. */
+enum bt_legume_quantity {
+    BT_LEGUME_PLANT_N,     /* in the whole plant */
+    BT_LEGUME_SHARE_FIXED, /* of that, from the air */
+    BT_LEGUME_FIXED,
+    BT_LEGUME_OUT, /* the three ways of what is fixed, which add up to it: with the harvest,
+                    */
+    BT_LEGUME_PASSED_ON, /* to the neighbours while it grows, */
+    BT_LEGUME_LEFT,      /* in residue and roots */
+    BT_LEGUME_OUT_SHARE, /* the same as shares of what is fixed */
+    BT_LEGUME_PASSED_SHARE,
+    BT_LEGUME_LEFT_SHARE,
+    BT_LEGUME_DRAW,      /* what the neighbours feel of it in the ground */
+    BT_LEGUME_MET,       /* share of its neighbours' need, taken together, that it meets */
+    BT_LEGUME_SPARED,    /* plant N . (share fixed in company - alone) */
+    BT_LEGUME_NON_FIXER, /* a substitution: how much more the bed would have to find if a
+                            plant of equal uptake that fixes nothing stood in its place */
+    BT_LEGUME_NET,       /* fixed less all that leaves with the harvest */
+    BT_LEGUME_NET_CLEARED, /* ... and less the residue, where it is cleared off the bed */
+    BT_LEGUME_RESIDUE_NOW, /* what its residue gives after it is cut, in this account */
+    BT_LEGUME_NEXT_SEASON, /* what its residue gives in next season's account */
+    BT_LEGUME_LATER,       /* both */
+    BT_LEGUME_QUANTITIES
+};
+
+/* One that stands beside a legume and is none itself. */
+struct bt_neighbour_facts {
+    const struct bt_planting *planting;
+    struct bt_node whole_need; /* with nothing passed on */
+    struct bt_node met;        /* of that, by this legume while it grows */
+    struct bt_node met_share;
+};
+
+struct bt_legume_facts {
+    const struct bt_planting *planting;
+    double density; /* share of a full sole stand */
+    bool has[BT_LEGUME_QUANTITIES];
+    struct bt_node node[BT_LEGUME_QUANTITIES]; /* where `has` */
+    size_t n_neighbours;
+    const struct bt_neighbour_facts *neighbour;
+};
+
 struct bt_budget {
     const struct bt_garden *garden;
     const struct bt_bed *bed;
@@ -60,6 +109,8 @@ struct bt_budget {
     struct bt_account account[BT_NUTRIENTS];
     size_t n_plantings;
     const struct bt_planting_facts *planting;
+    size_t n_legumes; /* those of the account */
+    const struct bt_legume_facts *legume;
     size_t n_understood;
     const char *const *understood; /* sentences */
     size_t n_assumed;

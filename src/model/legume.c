@@ -73,3 +73,24 @@ struct bt_node bt_legume_need(struct bt_sheet *s, struct bt_node draw_g_m2,
     return bt_min(s, draw_g_m2,
                   bt_div(s, bt_mul(s, uptake_g_m2, bt_rest(s, reachable_share)), recovery));
 }
+
+struct bt_node bt_spared(struct bt_sheet *s, struct bt_node plant_n_g_m2,
+                         struct bt_node share_in_company, struct bt_node share_alone)
+{
+    return bt_mul(s, plant_n_g_m2, bt_sub(s, share_in_company, share_alone));
+}
+
+struct bt_node bt_net_of_harvest(struct bt_sheet *s, struct bt_node fixed_g_m2,
+                                 struct bt_node harvested_g_m2)
+{
+    return bt_sub(s, fixed_g_m2, harvested_g_m2);
+}
+
+struct bt_node bt_non_fixer_extra(struct bt_sheet *s, struct bt_node uptake_g_m2,
+                                  struct bt_node recovery, struct bt_node legume_need_g_m2,
+                                  struct bt_node met_g_m2)
+{
+    const struct bt_node own =
+        bt_sub(s, bt_div(s, uptake_g_m2, recovery), legume_need_g_m2);
+    return bt_add(s, own, met_g_m2);
+}

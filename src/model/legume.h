@@ -41,6 +41,23 @@ struct bt_legume_ledger bt_legume_fates(struct bt_sheet *s, const char *subject,
 void bt_legume_pass_on(struct bt_sheet *s, const char *subject,
                        struct bt_legume_ledger *ledger, struct bt_node passed_on_g_m2);
 
+/* Soil nitrogen that company spares [g/m2] = plant N . (share fixed in company - alone).
+ * Shown, never added: the draw of the legume holds it already. */
+struct bt_node bt_spared(struct bt_sheet *s, struct bt_node plant_n_g_m2,
+                         struct bt_node share_in_company, struct bt_node share_alone);
+
+/* What a legume does to the nitrogen of its bed [g/m2] = fixed - what leaves with the
+ * harvest; below zero when more leaves than it fixed. */
+struct bt_node bt_net_of_harvest(struct bt_sheet *s, struct bt_node fixed_g_m2,
+                                 struct bt_node harvested_g_m2);
+
+/* How much more a bed would have to find [g/m2] with a plant of equal uptake that fixes
+ * nothing and passes nothing on: uptake / recovery - need of the legume + what it meets of
+ * others'. */
+struct bt_node bt_non_fixer_extra(struct bt_sheet *s, struct bt_node uptake_g_m2,
+                                  struct bt_node recovery, struct bt_node legume_need_g_m2,
+                                  struct bt_node met_g_m2);
+
 /* Draw on the soil that the neighbours feel [g/m2] = uptake . (1 - share fixed) / recovery.
  */
 struct bt_node bt_legume_draw(struct bt_sheet *s, struct bt_node uptake_g_m2,

@@ -229,6 +229,7 @@ bool bt_season_build(struct bt_arena *a, struct bt_diag *d, const struct bt_hand
     *out = (struct bt_budget){.garden = g, .bed = b.bed, .sheet = b.sheet, .n_accounts = 1};
     out->account[BT_N] = nitrogen_account(&b);
     out->planting = facts(&b, &out->n_plantings);
+    out->legume = bt_bind_legumes(&b, &out->n_legumes);
     check_against_rates(&b, &out->account[BT_N]);
     list_assumed_leaves(&b, &out->account[BT_N]);
     bt_bind_caution(&b, "general");

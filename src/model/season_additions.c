@@ -216,7 +216,9 @@ static struct bt_pool pool_of(const struct addition *a, struct bt_node node)
                             .node = node,
                             .release = {.from = a->x->date.day},
                             .status = a->x->status,
-                            .is_advice = a->x->is_advice};
+                            .is_advice = a->x->is_advice,
+                            .origin = a->subject,
+                            .came = a->x->date.day};
 }
 
 /* Mineral nitrogen of what was spread before winter is lost in part: kept by soil and

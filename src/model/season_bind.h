@@ -36,6 +36,8 @@ struct bt_plot {
     double taken_before; /* share of its uptake before the account starts */
     double taken_by_end; /* ... and by its end */
     struct bt_node relative_yield, yield, uptake, removed, recovery;
+    bool is_picked;           /* there is a harvest, of whatever season, on record */
+    struct bt_node harvest;   /* what is carried off, g/m2 fresh; where is_picked */
     struct bt_node residue_n; /* g/m2 that stays after harvest, shoots */
     bool has_nodes;
     struct bt_node open_need; /* need without anything passed on */
@@ -44,6 +46,8 @@ struct bt_plot {
         taken; /* need line's node; N taken from the soil, in the account */
     struct bt_legume_ledger ledger;
     struct bt_node share_fixed, draw;
+    struct bt_node share_alone; /* share fixed without company, where there is company */
+    bool has_share_alone;
     double *by_date;
 };
 
@@ -54,6 +58,9 @@ struct bt_tie_up {
     struct bt_release release;
     enum bt_status status;
     bool is_advice;
+    const char *origin; /* these three as in struct bt_line */
+    int came;
+    const struct bt_planting *from;
 };
 
 struct bt_binding {
@@ -125,7 +132,17 @@ void bt_bind_understood(struct bt_binding *b, const char *sentence);
 void bt_bind_assumed(struct bt_binding *b, const char *sentence);
 void bt_bind_caution(struct bt_binding *b, const char *when_word);
 
-struct bt_pan_line bt_bind_pan_line(struct bt_binding *b); /* season_residues.c */
+/* ---- residues (season_residues.c) ---- */
+struct bt_pan_line bt_bind_pan_line(struct bt_binding *b);
+/* What becomes of the residue, where the grower does not say too: covers are dug in, the
+ * rest is cleared away. */
+enum bt_rest bt_plot_rest(const struct bt_plot *p);
+bool bt_plot_stays_on_bed(const struct bt_plot *p); /* left or dug in */
+/* What the residue gives in next season's account [g/m2]; false when nothing of it is
+ * there.
+ */
+bool bt_bind_next_season(struct bt_binding *b, const struct bt_plot *p,
+                         struct bt_node *out);
 
 /* ---- time (season_time.c) ---- */
 bool bt_bind_time(struct bt_binding *b);
@@ -149,6 +166,9 @@ struct bt_pool {
     bool keep_before_reset; /* too young for the nitrate test to have seen */
     enum bt_status status;
     bool is_advice;
+    const char *origin; /* these three as in struct bt_line */
+    int came;
+    const struct bt_planting *from;
 };
 void bt_bind_supply(struct bt_binding *b, const struct bt_pool *pool);
 /* The same for a pool that may be negative: kept until the pools are known. */
@@ -169,6 +189,8 @@ void bt_bind_soil(struct bt_binding *b);                    /* season_soil.c */
 void bt_bind_additions(struct bt_binding *b);               /* season_additions.c */
 void bt_bind_residues(struct bt_binding *b);                /* season_residues.c */
 void bt_bind_needs(struct bt_binding *b); /* season_needs.c: legumes, passing on, needs */
+/* season_legumes.c: what is asked about each legume of the account, in its order. */
+const struct bt_legume_facts *bt_bind_legumes(struct bt_binding *b, size_t *out_n);
 double bt_plot_share(const struct bt_binding *b, const struct bt_plot *p,
                      int day); /* F by a day */
 bool bt_plot_stands(const struct bt_plot *p, int day);

@@ -32,7 +32,10 @@ static void add_line(struct bt_binding *b, const struct bt_pool *p, struct bt_no
                                              .node = bt_named(b->sheet, id, label, node),
                                              .by_date = by_date,
                                              .planned = p->status == BT_PLANNED,
-                                             .advised = p->is_advice};
+                                             .advised = p->is_advice,
+                                             .origin = p->origin,
+                                             .came = p->came,
+                                             .from = p->from};
 }
 
 /* pool . share, the share a constant that says how it came about. */
@@ -87,7 +90,8 @@ void bt_bind_tie_up(struct bt_binding *b, const struct bt_pool *p)
     b->tie_up = bt_arena_grow(b->arena, b->tie_up, &b->tie_ups_cap, b->n_tie_ups,
                               sizeof *b->tie_up);
     b->tie_up[b->n_tie_ups++] =
-        (struct bt_tie_up){p->id, p->label, p->node, p->release, p->status, p->is_advice};
+        (struct bt_tie_up){p->id,        p->label,  p->node, p->release, p->status,
+                           p->is_advice, p->origin, p->came, p->from};
 }
 
 struct bt_node bt_bind_pool_at(struct bt_binding *b, int day, int sown_before)
@@ -141,7 +145,10 @@ void bt_bind_settle_tie_ups(struct bt_binding *b)
                                   .node = held,
                                   .release = t->release,
                                   .status = t->status,
-                                  .is_advice = t->is_advice};
+                                  .is_advice = t->is_advice,
+                                  .origin = t->origin,
+                                  .came = t->came,
+                                  .from = t->from};
         bt_bind_supply(b, &p);
     }
 }

@@ -45,10 +45,11 @@ static void bind_fixation(struct bt_binding *b, struct bt_plot *p)
     const char *key = p->planting->legume;
     const struct bt_node sole = bt_bind_handbook(
         b, "legumes", key, "ndfa", "share of nitrogen from the air, sole crop", p->subject);
+    p->has_share_alone = has_company(b, p);
     const struct bt_node company =
-        has_company(b, p) ? bt_bind_handbook(b, "legumes", key, "company_factor",
-                                             "fixation in company", p->subject)
-                          : bt_share(s, 1);
+        p->has_share_alone ? bt_bind_handbook(b, "legumes", key, "company_factor",
+                                              "fixation in company", p->subject)
+                           : bt_share(s, 1);
     const struct bt_node zero =
         bt_bind_handbook(b, "legumes", key, "nitrate_zero",
                          "mineral nitrogen that stops fixation", p->subject);
@@ -65,6 +66,12 @@ static void bind_fixation(struct bt_binding *b, struct bt_plot *p)
     p->share_fixed = bt_named(
         s, NULL, bt_bind_text(b, "share of nitrogen of %s from the air", p->subject),
         bt_share_fixed(s, sole, company, keeps, partner, limit));
+    if (p->has_share_alone)
+        p->share_alone = bt_named(
+            s, NULL,
+            bt_bind_text(b, "share of nitrogen of %s from the air, if it stood alone",
+                         p->subject),
+            bt_share_fixed(s, sole, bt_share(s, 1), keeps, partner, limit));
     const struct bt_node below =
         bt_bind_handbook(b, "legumes", key, "below_ground_factor",
                          "plant nitrogen per shoot nitrogen", p->subject);

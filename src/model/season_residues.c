@@ -15,18 +15,26 @@ struct bt_pan_line bt_bind_pan_line(struct bt_binding *b)
         .row = slope};
 }
 
-/* What becomes of it when the grower does not say: covers are dug in, the rest is cleared
- * away. */
-static enum bt_rest fate_of(struct bt_binding *b, const struct bt_plot *p)
+enum bt_rest bt_plot_rest(const struct bt_plot *p)
 {
     if (p->planting->rest != BT_REST_UNKNOWN)
         return p->planting->rest;
     if (p->perennial)
         return BT_REST_STANDING;
-    const enum bt_rest fate = p->is_cover ? BT_REST_DUG_IN : BT_REST_COMPOST;
-    bt_bind_assumed(b, bt_bind_text(b, "residue of %s: %s", p->subject,
-                                    p->is_cover ? "dug in" : "cleared off the bed"));
-    return fate;
+    return p->is_cover ? BT_REST_DUG_IN : BT_REST_COMPOST;
+}
+
+bool bt_plot_stays_on_bed(const struct bt_plot *p)
+{
+    const enum bt_rest rest = bt_plot_rest(p);
+    return rest == BT_REST_LEFT || rest == BT_REST_DUG_IN;
+}
+
+static void note_fate(struct bt_binding *b, const struct bt_plot *p)
+{
+    if (p->planting->rest == BT_REST_UNKNOWN && !p->perennial)
+        bt_bind_assumed(b, bt_bind_text(b, "residue of %s: %s", p->subject,
+                                        p->is_cover ? "dug in" : "cleared off the bed"));
 }
 
 static struct bt_node content_of(struct bt_binding *b, const struct bt_plot *p)
@@ -45,11 +53,21 @@ static struct bt_pool pool_of(struct bt_binding *b, const struct bt_plot *p,
                               const char *what, struct bt_node node)
 {
     const char *label = bt_bind_text(b, "%s of %s", what, p->subject);
+    int year, month, dom;
+    bt_civil(p->ended, &year, &month, &dom);
+    const char *of_year = year == b->garden->season ? "" : bt_bind_text(b, " %d", year);
+    const char *origin =
+        bt_bind_text(b, "%s, %s %s%s", p->planting->written,
+                     bt_plot_rest(p) == BT_REST_DUG_IN ? "turned in" : "cut",
+                     bt_date_words(b->arena, p->ended), of_year);
     return (struct bt_pool){.id = label,
                             .label = label,
                             .node = node,
                             .release = {.from = p->ended},
-                            .status = p->ended <= b->garden->as_of ? BT_DONE : BT_PLANNED};
+                            .status = p->ended <= b->garden->as_of ? BT_DONE : BT_PLANNED,
+                            .origin = origin,
+                            .came = p->in_ground,
+                            .from = p->planting};
 }
 
 static struct bt_node with_roots(struct bt_binding *b, const struct bt_plot *p)
@@ -66,10 +84,11 @@ static struct bt_node with_roots(struct bt_binding *b, const struct bt_plot *p)
                     bt_add(b->sheet, p->residue_n, roots));
 }
 
-static struct bt_node winter_share(struct bt_binding *b, const struct bt_plot *p)
+/* `year`: of the winter's first of January. */
+static struct bt_node winter_share(struct bt_binding *b, const struct bt_plot *p, int year)
 {
     bool covered = false;
-    const int mid_winter = bt_day(b->garden->season, 1, 1);
+    const int mid_winter = bt_day(year, 1, 1);
     for (size_t i = 0; i < b->n_plots; i++)
         covered |= &b->plot[i] != p && bt_plot_stands(&b->plot[i], mid_winter);
     const bool sand = b->bed->texture && bt_text_starts(b->bed->texture, "sand");
@@ -80,15 +99,22 @@ static struct bt_node winter_share(struct bt_binding *b, const struct bt_plot *p
                             "winter_kept", "share that survives the winter", NULL);
 }
 
-/* Until when last season's crops took what a residue cut in it released: what came while
- * something grew fed that, and a bed cleared before the middle of a season was planted
- * again, on record or not. Covers stand for the winter and count there. */
-static int fed_until(const struct bt_binding *b, const struct bt_plot *p)
+/* The same day so many years on. */
+static int years_on(int day, int years)
+{
+    int year, month, dom;
+    bt_civil(day, &year, &month, &dom);
+    return bt_day(year + years, month, dom);
+}
+
+/* Until when the crops of the season that ended on `last_end` took what a residue cut in it
+ * released: what came while something grew fed that, and a bed cleared before the middle of
+ * a season was planted again, on record or not. Covers stand for the winter and count
+ * there.
+ */
+static int fed_until(const struct bt_binding *b, const struct bt_plot *p, int last_end)
 {
     const struct bt_garden *g = b->garden;
-    int year, month, dom;
-    bt_civil(g->season_end, &year, &month, &dom);
-    const int last_end = bt_day(year - 1, month, dom);
     if (p->ended < last_end - (g->season_end - g->season_start) / 2)
         return last_end;
     int until = p->ended;
@@ -102,54 +128,70 @@ static int fed_until(const struct bt_binding *b, const struct bt_plot *p)
     return until;
 }
 
-/* Cut this season, or since the last one ended: the line of its nitrogen content, fast. */
-static void bind_fresh(struct bt_binding *b, const struct bt_plot *p, bool surface,
-                       bool over_winter)
+/* What a residue gives (or takes) in the weeks after it is cut, by its nitrogen content. */
+static struct bt_node fresh_net(struct bt_binding *b, const struct bt_plot *p,
+                                struct bt_node content)
 {
     struct bt_sheet *s = b->sheet;
-    const struct bt_node content = content_of(b, p);
     const struct bt_pan_line line = bt_bind_pan_line(b);
     const struct bt_node pan =
         bt_named(s, NULL, bt_bind_text(b, "available per dry matter of %s", p->subject),
                  bt_pan_per_dry_matter(s, content, &line));
     struct bt_node net = bt_residue_available(
         s, bt_bind_text(b, "the residue of %s", p->subject), p->residue_n, content, pan);
-    if (surface) {
-        net = bt_named(
-            s, NULL, bt_bind_text(b, "net nitrogen of residue of %s if dug in", p->subject),
-            net);
-        net =
-            bt_on_surface(s, net,
-                          bt_bind_handbook(b, "residues", "green residue", "surface_factor",
-                                           "share given from the surface", "green residue"),
-                          bt_bind_handbook(b, "residues", "green residue", "tie_up_surface",
-                                           "share of tie-up from the surface", NULL));
-    }
-    struct bt_pool pool = pool_of(b, p, "residue", net);
-    pool.release.by_rate = 1;
-    pool.release.rate_per_d =
-        bt_bind_likely(b, "residues", "green residue", "release_rate");
-    const struct bt_node kept = over_winter ? winter_share(b, p) : bt_share(s, 1);
+    if (bt_plot_rest(p) != BT_REST_LEFT)
+        return net;
+    net = bt_named(s, NULL,
+                   bt_bind_text(b, "net nitrogen of residue of %s if dug in", p->subject),
+                   net);
+    return bt_on_surface(s, net,
+                         bt_bind_handbook(b, "residues", "green residue", "surface_factor",
+                                          "share given from the surface", "green residue"),
+                         bt_bind_handbook(b, "residues", "green residue", "tie_up_surface",
+                                          "share of tie-up from the surface", NULL));
+}
+
+static struct bt_release fresh_release(struct bt_binding *b, const struct bt_plot *p)
+{
+    return (struct bt_release){
+        .from = p->ended,
+        .by_rate = 1,
+        .rate_per_d = bt_bind_likely(b, "residues", "green residue", "release_rate")};
+}
+
+/* Cut this season, or since the last one ended: the line of its nitrogen content, fast. */
+static void bind_fresh(struct bt_binding *b, const struct bt_plot *p, bool over_winter)
+{
+    struct bt_sheet *s = b->sheet;
+    const struct bt_node content = content_of(b, p);
+    struct bt_pool pool = pool_of(b, p, "residue", fresh_net(b, p, content));
+    pool.release = fresh_release(b, p);
+    const struct bt_node kept =
+        over_winter ? winter_share(b, p, b->garden->season) : bt_share(s, 1);
     if (over_winter) {
         pool.kept = &kept;
-        pool.kept_from = fed_until(b, p);
+        pool.kept_from = fed_until(b, p, years_on(b->garden->season_end, -1));
     }
     const struct bt_node_info *n = bt_sheet_node(s, content);
     const double least = n->leaf ? n->leaf->range.low : n->likely;
-    if (least < line.break_even_frac && !over_winter)
+    if (least < bt_bind_pan_line(b).break_even_frac && !over_winter)
         bt_bind_tie_up(b, &pool);
     else
         bt_bind_supply(b, &pool);
+}
+
+static struct bt_node haulm_share(struct bt_binding *b)
+{
+    return bt_bind_handbook(b, "residues", "green residue", "haulm_over_winter",
+                            "share of haulm nitrogen mineral by next season", NULL);
 }
 
 /* Dry haulm left over winter: one published share of its nitrogen instead of the line;
  * never both. */
 static void bind_haulm(struct bt_binding *b, const struct bt_plot *p)
 {
-    const struct bt_node share =
-        bt_bind_handbook(b, "residues", "green residue", "haulm_over_winter",
-                         "share of haulm nitrogen mineral by next season", NULL);
-    struct bt_pool pool = pool_of(b, p, "residue", bt_mul(b->sheet, p->residue_n, share));
+    struct bt_pool pool =
+        pool_of(b, p, "residue", bt_mul(b->sheet, p->residue_n, haulm_share(b)));
     pool.release.from = b->start;
     pool.release.at_once = 1;
     bt_bind_supply(b, &pool);
@@ -171,11 +213,59 @@ static void bind_slow(struct bt_binding *b, const struct bt_plot *p, unsigned ag
     bt_bind_supply(b, &pool);
 }
 
-static bool counts_as_haulm(const struct bt_binding *b, const struct bt_plot *p)
+/* On the ground for five months or more by `day`. */
+static bool counts_as_haulm(const struct bt_plot *p, int day)
 {
     enum { MONTHS_5_D = 150 };
     return p->planting->legume && (p->planting->picked & BT_PICKED_DRY) &&
-           b->garden->season_start - p->ended >= MONTHS_5_D;
+           day - p->ended >= MONTHS_5_D;
+}
+
+/* What bind_fresh and bind_slow will make of it in next season's account. */
+static struct bt_node next_season(struct bt_binding *b, const struct bt_plot *p)
+{
+    const struct bt_garden *g = b->garden;
+    struct bt_sheet *s = b->sheet;
+    const int start = years_on(g->season_start, 1), end = years_on(g->season_end, 1);
+    if (counts_as_haulm(p, start))
+        return bt_mul(s, p->residue_n, haulm_share(b));
+    const struct bt_release r = fresh_release(b, p);
+    const double before = bt_released(b, &r, start), by_end = bt_released(b, &r, end);
+    const double gone = bt_released(b, &r, fed_until(b, p, g->season_end));
+    const struct bt_node net = bt_named(
+        s, NULL, bt_bind_text(b, "nitrogen the residue of %s has to give", p->subject),
+        fresh_net(b, p, content_of(b, p)));
+    const struct bt_node winter = bt_mul(
+        s,
+        bt_constant_named(
+            s, before > gone ? before - gone : 0, BT_FRACTION,
+            bt_bind_text(b, "share of it that nothing took before winter, %s", p->subject),
+            "from the dates and the rate of release", NULL),
+        winter_share(b, p, g->season + 1));
+    const struct bt_node fast =
+        bt_mul(s, net, bt_add(s, winter, bt_share(s, by_end - before)));
+    const struct bt_node share =
+        bt_bind_handbook(b, "residues", "green residue", "slow_release",
+                         "share of residue nitrogen a season later", NULL);
+    return bt_add(
+        s,
+        bt_named(s, NULL,
+                 bt_bind_text(b, "residue of %s, quick part, next season", p->subject),
+                 fast),
+        bt_named(s, NULL,
+                 bt_bind_text(b, "residue of %s, slow part, next season", p->subject),
+                 bt_slow_release(s, with_roots(b, p), share, 1, bt_share(s, 0))));
+}
+
+bool bt_bind_next_season(struct bt_binding *b, const struct bt_plot *p, struct bt_node *out)
+{
+    if (p->perennial || !bt_plot_stays_on_bed(p) ||
+        p->ended >= years_on(b->garden->season_start, 1))
+        return false;
+    *out = bt_named(b->sheet, bt_bind_text(b, "next season/%s", p->id),
+                    bt_bind_text(b, "what the residue of %s gives next season", p->subject),
+                    next_season(b, p));
+    return true;
 }
 
 void bt_bind_residues(struct bt_binding *b)
@@ -185,8 +275,8 @@ void bt_bind_residues(struct bt_binding *b)
         const struct bt_plot *p = &b->plot[i];
         if (!p->has_nodes || p->perennial || p->ended >= b->end)
             continue;
-        const enum bt_rest fate = fate_of(b, p);
-        if (fate == BT_REST_COMPOST || fate == BT_REST_OFF_SITE || fate == BT_REST_STANDING)
+        note_fate(b, p);
+        if (!bt_plot_stays_on_bed(p))
             continue;
         int year, month, dom;
         bt_civil(p->ended, &year, &month, &dom);
@@ -194,12 +284,12 @@ void bt_bind_residues(struct bt_binding *b)
          * in spring. */
         const int age = g->season - year;
         if (age == 0) {
-            bind_fresh(b, p, fate == BT_REST_LEFT, false);
-        } else if (age == 1 && counts_as_haulm(b, p)) {
+            bind_fresh(b, p, false);
+        } else if (age == 1 && counts_as_haulm(p, g->season_start)) {
             bind_haulm(b, p);
         } else {
             if (age == 1)
-                bind_fresh(b, p, fate == BT_REST_LEFT, true);
+                bind_fresh(b, p, true);
             bind_slow(b, p, (unsigned)age);
         }
     }

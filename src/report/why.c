@@ -60,6 +60,14 @@ static size_t all_pages(const struct bt_show *w, const struct bt_budget *b,
         visit(&t, p->residue);
         visit(&t, p->draw);
     }
+    for (size_t i = 0; i < b->n_legumes; i++) {
+        const struct bt_legume_facts *l = &b->legume[i];
+        for (int q = 0; q < BT_LEGUME_QUANTITIES; q++)
+            if (l->has[q])
+                visit(&t, l->node[q]);
+        for (size_t k = 0; k < l->n_neighbours; k++)
+            visit(&t, l->neighbour[k].met_share);
+    }
     *out = t.page;
     return t.n;
 }
