@@ -90,6 +90,7 @@ struct saying {
     const struct bt_bed *bed;
     const char *nutrient;
     const char *by; /* the tightest date in words */
+    int as_of; /* up to which day deeds are done: what lies before it cannot be mended */
     int figures;
 };
 
@@ -114,7 +115,11 @@ static char *say_short(const struct saying *s, const struct bt_account_finding *
     struct bt_arena *a = s->w->arena;
     const int from = bt_short_from(x);
     const char *feed = "";
-    if (from != INT_MAX)
+    if (x->tightest_date < s->as_of)
+        feed = ", which has passed";
+    else if (from <= s->as_of)
+        feed = "; feed now";
+    else if (from != INT_MAX)
         feed = from < x->tightest_date
                    ? bt_arena_format(a, "; feed before %s", bt_date_words(a, from))
                    : "; feed before then";
@@ -163,6 +168,8 @@ char *bt_action_text(const struct bt_show *w, const struct bt_finding *f,
                              .bed = f->budget->bed,
                              .nutrient = bt_nutrient_text(x->account->nutrient),
                              .by = bt_date_words(w->arena, x->tightest_date),
+                             .as_of =
+                                 f->budget->garden ? f->budget->garden->as_of : INT_MIN,
                              .figures = figures};
     switch (x->word) {
     case BT_SHORT:

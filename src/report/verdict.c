@@ -21,6 +21,7 @@ struct kind {
     double mean_passed_g, companions_need_g;
     double lowest_frac, highest_frac; /* 9 times in 10, over the beds */
     double middle_passed_g, left_g, draw_g;
+    int cut_day; /* when it stood into the season for days only, 0 else */
 };
 
 struct bt_verdict {
@@ -80,6 +81,17 @@ static double companions_need(const struct bt_finding *f, size_t legume)
     return need_g_m2;
 }
 
+enum { ONLY_JUST_D = 14 };
+
+/* The day on which a cover was cut when it was hardly there this season, 0 else. */
+static int cut_at_the_start(const struct bt_finding *f, const struct bt_planting *p)
+{
+    const struct bt_account *account = f->account[BT_N].account;
+    const bool over =
+        p->ended.known && account && p->ended.day <= account->date[0] + ONLY_JUST_D;
+    return over ? p->ended.day : 0;
+}
+
 static void add_legume(struct bt_verdict *v, const struct bt_finding *f, size_t legume)
 {
     const struct bt_budget *b = f->budget;
@@ -87,8 +99,10 @@ static void add_legume(struct bt_verdict *v, const struct bt_finding *f, size_t 
     const double area_m2 = b->bed->area_m2;
     struct kind *kind = kind_of(v, b->planting[legume].planting->written);
     bool has_neighbours = false;
+    const int cut_day = cut_at_the_start(f, b->planting[legume].planting);
+    kind->cut_day = kind->n_beds == 0 ? cut_day : kind->cut_day;
     for (size_t i = 0; i < b->n_plantings; i++) {
-        if (b->planting[i].is_legume ||
+        if (cut_day || b->planting[i].is_legume ||
             !bt_side_by_side(b->planting[i].planting, b->planting[legume].planting))
             continue;
         add_neighbour(v, kind, b->planting[i].planting->written);
@@ -198,7 +212,11 @@ size_t bt_verdict_sentences(const struct bt_verdict *v, const struct bt_show *w,
     char **sentence = bt_arena_alloc(a, (v->n + 1) * sizeof *sentence);
     for (size_t k = 0; k < v->n; k++) {
         const struct kind *kind = &v->kind[k];
-        if (kind->companions_need_g > 0)
+        if (kind->companions_need_g <= 0 && kind->cut_day)
+            sentence[k] =
+                bt_arena_format(a, "The %s was cut on %s. %s", bt_text_shown(a, kind->name),
+                                bt_date_words(a, kind->cut_day), for_later(w, kind));
+        else if (kind->companions_need_g > 0)
             sentence[k] =
                 bt_arena_format(a, "%s %s", with_neighbours(w, kind), for_later(w, kind));
         else
