@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "command/front.h"
+#include "report/handbook.h"
 
 /* A bed is gone after its callback, yet the first screen stands before the opened beds:
  * their pages wait in `pages` so that memory does not grow with the beds. */
@@ -124,7 +125,11 @@ enum bt_status_code bt_command_budget(struct bt_arena *a, const struct bt_option
     switch (p.format) {
     case BT_FORMAT_JSON: ok = json(&f, &p); break;
     case BT_FORMAT_CSV: ok = csv(&f, &p); break;
-    case BT_FORMAT_TEXT: ok = text(&f, &p, o); break;
+    case BT_FORMAT_TEXT:
+        ok = text(&f, &p, o);
+        if (ok)
+            bt_report_local(&f.out, &f.show, o->arg[0]);
+        break;
     }
     return bt_front_close(&f, ok ? BT_DONE_WELL : BT_DATA_HAS_PROBLEMS, BT_WARNING);
 }

@@ -1,6 +1,7 @@
 #include <stdio.h>
 
 #include "command/front.h"
+#include "report/handbook.h"
 
 static void show_bed(void *context, const struct bt_run *run,
                      const struct bt_budget *budget)
@@ -23,6 +24,8 @@ enum bt_status_code bt_command_check(struct bt_arena *a, const struct bt_options
         bt_report_check_begin(&f.out, &f.show, f.run.garden);
     if (status == BT_DONE_WELL && !bt_run_check(&f.run, &f.options, &sink))
         status = BT_DATA_HAS_PROBLEMS;
+    if (f.run.garden)
+        bt_report_local(&f.out, &f.show, o->arg[0]);
     if (f.run.garden)
         bt_report_check_end(&f.out, f.run.diag);
     return bt_front_close(&f, status, BT_NOTE);

@@ -2,6 +2,7 @@
 
 #include "chance/chance.h"
 #include "command/front.h"
+#include "report/handbook.h"
 
 struct why_page {
     struct bt_front *front;
@@ -56,5 +57,7 @@ enum bt_status_code bt_command_why(struct bt_arena *a, const struct bt_options *
         status = BT_DATA_HAS_PROBLEMS;
     else if (status == BT_DONE_WELL && !p.found)
         status = BT_WRONG_USE;
+    if (status == BT_DONE_WELL)
+        bt_report_local(&f.out, &f.show, o->arg[0]);
     return bt_front_close(&f, status, BT_ERROR);
 }

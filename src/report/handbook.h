@@ -45,6 +45,9 @@ bool bt_report_book_search(const struct bt_book_out *to, const char *table,
 
 /* The rows that --tables or the garden's own tables put in place of the handbook's. */
 void bt_report_book_local(const struct bt_book_out *to);
+/* The same at the end of an answer: a title and the first of them; nothing when there are
+ * none. `folder` is the garden's. */
+void bt_report_local(struct bt_out *o, const struct bt_show *w, const char *folder);
 
 /* The words that may be typed in the columns of the garden's files; of one file, or of one
  * column, when they are not NULL. False, and nothing written, when there is no such file or
@@ -93,5 +96,9 @@ const char *bt_book_local_text(struct bt_arena *a, const struct bt_row *row);
 
 /* Rows of the garden's own tables, in the order of the tables. */
 void bt_book_rows_local(struct bt_book_rows *rows, const struct bt_show *w);
+/* A row as JSON, new: its place, figures, unit, source, mark. `of` as in bt_book_rows. */
+struct json_t;
+struct json_t *bt_book_row_json(const struct bt_show *w, const struct bt_row *row,
+                                const char *of);
 
 #endif

@@ -178,7 +178,7 @@ static json_t *source_object(const struct bt_show *w, const char *id)
     return o;
 }
 
-static json_t *row_object(const struct bt_show *w, const struct bt_row *r, const char *of)
+json_t *bt_book_row_json(const struct bt_show *w, const struct bt_row *r, const char *of)
 {
     json_t *o = json_object();
     const struct bt_range *x = &r->range;
@@ -231,7 +231,7 @@ static void rows_json(const struct bt_book_out *to, const struct bt_book_rows *r
 {
     json_begin(to, "rows");
     for (size_t i = 0; i < rows->n; i++)
-        json_item(to, row_object(to->w, rows->row[i], rows->of[i]), i == 0);
+        json_item(to, bt_book_row_json(to->w, rows->row[i], rows->of[i]), i == 0);
     bt_put(to->out, "\n]}\n");
 }
 

@@ -7,6 +7,30 @@
 
 #define N(a) (sizeof(a) / sizeof *(a))
 
+enum { LOCAL_NAMED = 6 };
+
+static const char *local_sentence(struct bt_arena *a, const struct bt_row *r)
+{
+    return bt_text_shown(a,
+                         bt_arena_format(a, "%s, %s, %s: %s (%s, %s); %s", r->table, r->key,
+                                         r->quantity, bt_book_value_text(a, r), r->source,
+                                         bt_seen_word(r->seen), bt_book_local_text(a, r)));
+}
+
+void bt_report_local(struct bt_out *o, const struct bt_show *w, const char *folder)
+{
+    struct bt_book_rows rows = {0};
+    bt_book_rows_local(&rows, w);
+    if (rows.n == 0)
+        return;
+    bt_put_title(o, w, "Local figures, in place of the handbook's");
+    for (size_t i = 0; i < rows.n && i < LOCAL_NAMED; i++)
+        bt_put_wrapped(o, w->arena, "  ", local_sentence(w->arena, rows.row[i]));
+    if (rows.n > LOCAL_NAMED)
+        bt_put(o, "  and %zu more: bedtally handbook local --garden %s\n",
+               rows.n - LOCAL_NAMED, bt_shell_word(w->arena, folder));
+}
+
 void bt_report_book_local(const struct bt_book_out *to)
 {
     struct bt_arena *a = to->w->arena;
@@ -18,15 +42,8 @@ void bt_report_book_local(const struct bt_book_out *to)
     }
     if (rows.n == 0)
         bt_put(to->out, "No row is local: all figures are the handbook's.\n");
-    for (size_t i = 0; i < rows.n; i++) {
-        const struct bt_row *r = rows.row[i];
-        bt_put_wrapped(
-            to->out, a, "  ",
-            bt_text_shown(a, bt_arena_format(a, "%s, %s, %s: %s (%s, %s); %s", r->table,
-                                             r->key, r->quantity, bt_book_value_text(a, r),
-                                             r->source, bt_seen_word(r->seen),
-                                             bt_book_local_text(a, r))));
-    }
+    for (size_t i = 0; i < rows.n; i++)
+        bt_put_wrapped(to->out, a, "  ", local_sentence(a, rows.row[i]));
 }
 
 /* ---- the words of garden files ---- */

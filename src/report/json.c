@@ -5,7 +5,9 @@
 #include <math.h>
 
 #include "base/date.h"
+#include "base/text.h"
 #include "report/answer.h"
+#include "report/handbook.h"
 
 static const char SCHEMA[] = "bedtally-budget-1";
 
@@ -185,23 +187,48 @@ static json_t *account_object(const struct bt_show *w, const struct bt_finding *
 
 /* ---- the document ---- */
 
+/* A checksum of each table that the answer rests on: the units are one too. */
+static json_t *tables(const struct bt_show *w)
+{
+    const struct bt_table *table = NULL;
+    const size_t n = w->handbook ? bt_handbook_tables(w->handbook, &table) : 0;
+    json_t *o = json_object();
+    size_t length = 0;
+    const char *units = n ? bt_embedded_table("units", &length) : NULL;
+    for (size_t k = 0; k < n; k++)
+        json_object_set_new(
+            o, table[k].name,
+            json_string(bt_arena_format(w->arena, "%016" PRIx64, table[k].checksum)));
+    if (units)
+        json_object_set_new(o, "units",
+                            json_string(bt_arena_format(w->arena, "%016" PRIx64,
+                                                        bt_bytes_hash(units, length))));
+    return o;
+}
+
+/* The rows that took the place of the handbook's. */
+static json_t *local_rows(const struct bt_show *w)
+{
+    struct bt_book_rows rows = {0};
+    json_t *array = json_array();
+    bt_book_rows_local(&rows, w);
+    for (size_t k = 0; k < rows.n; k++)
+        json_array_append_new(array, bt_book_row_json(w, rows.row[k], rows.of[k]));
+    return array;
+}
+
 void bt_report_json_begin(struct bt_out *o, const struct bt_show *w,
                           const struct bt_garden *g, const char *version, size_t samples,
                           uint64_t seed)
 {
-    const struct bt_table *table = NULL;
-    const size_t n = w->handbook ? bt_handbook_tables(w->handbook, &table) : 0;
-    json_t *tables = json_object();
-    for (size_t k = 0; k < n; k++)
-        json_object_set_new(
-            tables, table[k].name,
-            json_string(bt_arena_format(w->arena, "%016" PRIx64, table[k].checksum)));
     bt_put(o, "{");
     dump_key(o, "schema", json_string(SCHEMA));
     bt_put(o, ",");
     dump_key(o, "version", text(version));
     bt_put(o, ",");
-    dump_key(o, "tables", tables);
+    dump_key(o, "tables", tables(w));
+    bt_put(o, ",");
+    dump_key(o, "local", local_rows(w));
     bt_put(o, ",");
     dump_key(o, "garden", text(g->name));
     bt_put(o, ",");
