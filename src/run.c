@@ -7,6 +7,7 @@
 #endif
 
 #include "base/text.h"
+#include "input/garden_view.h"
 #include "model/season.h"
 
 enum { BATCH = 16 }; /* beds built at a time, most; memory does not grow beyond them */
@@ -71,11 +72,13 @@ bool bt_run_check(struct bt_run *run, const struct bt_run_options *o,
     size_t *bed;
     const size_t n = beds_asked(run, o, &bed);
     struct bt_arena *beds = bt_arena_beside(run->arena);
+    const struct bt_garden_index *index = bt_garden_index_new(run->arena, run->garden);
     for (size_t i = 0; i < n; i++) {
         struct bt_budget budget;
         const struct bt_mark mark = bt_arena_mark(beds);
+        const struct bt_garden *view = bt_garden_view(beds, index, bed[i]);
         const bool built =
-            bt_season_build(beds, run->diag, run->handbook, run->garden, bed[i], &budget);
+            bt_season_build(beds, run->diag, run->handbook, view, bed[i], &budget);
         if (built && sink)
             sink->bed(sink->context, run, &budget);
         bt_arena_release(beds, mark);
@@ -94,17 +97,27 @@ static int threads_of(const struct bt_run_options *o)
 #endif
 }
 
-/* Builds the worksheets of some beds, one after the other. */
-static bool build(struct bt_run *run, struct bt_arena *beds, struct bt_shapes *shapes,
-                  size_t n, const size_t *bed, struct bt_job **job)
+/* What building the worksheets of a run needs beside the run. */
+struct works {
+    struct bt_arena *beds; /* of the beds at hand; messages and totals outlive them */
+    struct bt_shapes *shapes;
+    const struct bt_garden_index *index;
+};
+
+/* Builds the worksheets of some beds, one after the other: all of them, so that every
+ * problem is named. False when one could not be built. */
+static bool build(struct bt_run *run, const struct works *w, size_t n, const size_t *bed,
+                  struct bt_job **job)
 {
+    bool ok = true;
     for (size_t i = 0; i < n; i++) {
-        struct bt_budget *budget = bt_arena_alloc(beds, sizeof *budget);
-        if (!bt_season_build(beds, run->diag, run->handbook, run->garden, bed[i], budget))
-            return false;
-        job[i] = bt_job_new(beds, run->diag, shapes, budget, &run->chance);
+        struct bt_budget *budget = bt_arena_alloc(w->beds, sizeof *budget);
+        const struct bt_garden *view = bt_garden_view(w->beds, w->index, bed[i]);
+        ok &= bt_season_build(w->beds, run->diag, run->handbook, view, bed[i], budget);
+        if (ok)
+            job[i] = bt_job_new(w->beds, run->diag, w->shapes, budget, &run->chance);
     }
-    return true;
+    return ok;
 }
 
 bool bt_run_budget(struct bt_run *run, const struct bt_run_options *o,
@@ -113,27 +126,28 @@ bool bt_run_budget(struct bt_run *run, const struct bt_run_options *o,
     size_t *bed;
     const size_t n = beds_asked(run, o, &bed);
     const int threads = threads_of(o);
-    struct bt_shapes *shapes = bt_shapes_new(run->arena);
-    struct bt_arena *beds = bt_arena_beside(run->arena); /* messages outlive the beds */
+    const struct works w = {bt_arena_beside(run->arena), bt_shapes_new(run->arena),
+                            bt_garden_index_new(run->arena, run->garden)};
+    bool ok = n > 0;
     struct bt_totals *totals = bt_totals_new(run->arena, &run->chance);
     for (size_t done = 0; done < n; done += (size_t)threads) {
         const size_t now = n - done < (size_t)threads ? n - done : (size_t)threads;
-        const struct bt_mark mark = bt_arena_mark(beds);
+        const struct bt_mark mark = bt_arena_mark(w.beds);
         struct bt_job *job[BATCH];
-        if (!build(run, beds, shapes, now, bed + done, job))
-            return false;
+        ok &= build(run, &w, now, bed + done, job);
+        const size_t drawn = ok ? now : 0;
 #ifdef _OPENMP
 #pragma omp parallel for num_threads(threads) schedule(static, 1)
 #endif
-        for (size_t i = 0; i < now; i++)
+        for (size_t i = 0; i < drawn; i++)
             bt_job_run(job[i]);
-        for (size_t i = 0; i < now; i++) { /* in bed order, whatever finished first */
+        for (size_t i = 0; i < drawn; i++) { /* in bed order, whatever finished first */
             bt_totals_add(totals, job[i]);
             if (sink)
                 sink->bed(sink->context, run, bt_job_finding(job[i]));
         }
-        bt_arena_release(beds, mark);
+        bt_arena_release(w.beds, mark);
     }
     bt_totals_finish(totals, run->total);
-    return n > 0 && bt_diag_count(run->diag, BT_ERROR) == 0;
+    return ok && bt_diag_count(run->diag, BT_ERROR) == 0;
 }
