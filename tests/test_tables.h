@@ -208,6 +208,16 @@ static const struct {
     {"soils",      "any",               "compost_mineral_share"  },
     {"soils",      "any",               "compost_organic_matter" },
     {"soils",      "any",               "nitrate_depth"          },
+    {"soils",      "any",               "ph"                     },
+    {"soils",      "any",               "ph_legume"              },
+    {"soils",      "any",               "ph_fixation"            },
+    {"soils",      "any",               "p_fall"                 },
+    {"soils",      "any",               "p_fall_share"           },
+    {"soils",      "any",               "lead_watch"             },
+    {"soils",      "any",               "highest_rate_n"         },
+    {"soils",      "any",               "highest_rate_p2o5"      },
+    {"soils",      "any",               "highest_rate_k2o"       },
+    {"soils",      "any",               "deepest_layer"          },
 };
 
 #endif

@@ -6,13 +6,9 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "input/ratings.h"
 
 #define MOST_N 0.60 /* nothing that is spread holds more */
-
-/* Oxide per element, of the atomic masses of P, K and O: (2 P + 5 O) / 2 P, (2 K + O) / 2
- * K. */
-static const double P2O5_OF_P = 2.2914;
-static const double K2O_OF_K = 1.2046;
 
 /* ---- analysis ---- */
 
@@ -59,8 +55,8 @@ static void read_analysis(struct bt_gr *g, const struct bt_gfile *f, size_t row,
     bt_gfile_percent(g, f, row, BT_MA_N, MOST_N, &m->n);
     bt_gfile_percent(g, f, row, BT_MA_AMMONIUM_N, MOST_N, &m->ammonium_n);
     bt_gfile_percent(g, f, row, BT_MA_NITRATE_N, MOST_N, &m->nitrate_n);
-    read_oxide(g, f, row, BT_MA_P2O5, BT_MA_P, P2O5_OF_P, &m->p2o5);
-    read_oxide(g, f, row, BT_MA_K2O, BT_MA_K, K2O_OF_K, &m->k2o);
+    read_oxide(g, f, row, BT_MA_P2O5, BT_MA_P, BT_P2O5_PER_P, &m->p2o5);
+    read_oxide(g, f, row, BT_MA_K2O, BT_MA_K, BT_K2O_PER_K, &m->k2o);
     const int basis = bt_gfile_word(g, f, row, BT_MA_BASIS, &bt_words_basis);
     m->dry_basis = basis == 1;
     if (*label.text && bt_gr_label(g, &label, "label", figure)) {

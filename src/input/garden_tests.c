@@ -9,10 +9,9 @@
 
 #include "base/text.h"
 #include "input/number.h"
+#include "input/ratings.h"
 
-/* Element per oxide and ion, of the atomic masses of P, K, N and O. */
-static const double P2O5_OF_P = 2.2914;
-static const double K2O_OF_K = 1.2046;
+/* Ion per element, of the atomic masses of N and O. */
 static const double NO3_OF_N = 4.427;
 
 /* What labs print beside or instead of a figure. */
@@ -164,8 +163,9 @@ static void read_nutrients(struct bt_gr *g, const struct bt_gfile *f, size_t row
                            struct bt_soil_test *t)
 {
     static const struct nutrient nitrate = {BT_ST_NITRATE_N, "NO3-N", "NO3", NO3_OF_N};
-    static const struct nutrient phosphorus = {BT_ST_PHOSPHORUS, "P", "P2O5", P2O5_OF_P};
-    static const struct nutrient potassium = {BT_ST_POTASSIUM, "K", "K2O", K2O_OF_K};
+    static const struct nutrient phosphorus = {BT_ST_PHOSPHORUS, "P", "P2O5",
+                                               BT_P2O5_PER_P};
+    static const struct nutrient potassium = {BT_ST_POTASSIUM, "K", "K2O", BT_K2O_PER_K};
     const char *unused;
     const struct bt_cell cell = bt_gfile_cell(f, row, BT_ST_NITRATE_N);
     read_nutrient(g, f, row, &nitrate, t, &t->nitrate_n, &unused);

@@ -227,6 +227,16 @@ static const struct bt_book_quantity soils[] = {
     NUMBER("compost_mineral_share", SHARE),
     NUMBER("compost_organic_matter", SHARE),
     NUMBER("nitrate_depth", M),
+    NUMBER("ph", SHARE),
+    NUMBER("ph_legume", SHARE),
+    NUMBER("ph_fixation", SHARE),
+    NUMBER("p_fall", SHARE),
+    NUMBER("p_fall_share", SHARE),
+    NUMBER("lead_watch", SHARE),
+    NUMBER("highest_rate_n", G_M2),
+    NUMBER("highest_rate_p2o5", G_M2),
+    NUMBER("highest_rate_k2o", G_M2),
+    NUMBER("deepest_layer", M),
 };
 static const struct bt_book_quantity ratings[] = {
     NUMBER("limit_p", SHARE),
