@@ -36,7 +36,8 @@ struct bt_account_finding {
     size_t n_lines;
     struct bt_line_finding *line;
     struct bt_spread required, supply, balance, tightest, shortfall, surplus,
-        left;                    /* g/m2 */
+        left;                            /* g/m2 */
+    struct bt_spread beside[BT_BESIDES]; /* of account->stock, where it has them */
     int tightest_date;           /* the date most often the lowest, among draws that */
     double tightest_date_chance; /* fall short if one in twenty does; how often it is */
     double chance_of_shortfall;  /* tightest < 0 */

@@ -31,6 +31,9 @@ static void want_account(struct node_list *list, const struct bt_account *accoun
     for (size_t k = 0; k < account->n_lines; k++)
         want(list, account->line[k].node);
     want(list, account->supply);
+    for (int k = 0; account->stock && k < BT_BESIDES; k++)
+        if (account->stock->has[k])
+            want(list, account->stock->node[k]);
     if (account->known) {
         want(list, account->required);
         want(list, account->balance);
@@ -53,7 +56,7 @@ static void want_planting(struct node_list *list, const struct bt_planting_facts
 
 static struct node_list wanted_of(struct bt_arena *a, const struct bt_budget *b)
 {
-    enum { BESIDE_LINES = 4, OF_A_PLANTING = 9 };
+    enum { BESIDE_LINES = 4 + BT_BESIDES, OF_A_PLANTING = 9 };
     size_t most = b->n_plantings * OF_A_PLANTING;
     for (size_t i = 0; i < b->n_accounts; i++)
         most += b->account[i].n_lines + BESIDE_LINES;
@@ -159,6 +162,9 @@ static void find_lines(const struct bt_job *j, struct bt_account_finding *f)
 {
     const struct bt_account *account = f->account;
     f->supply = spread(j, account->supply);
+    for (int k = 0; account->stock && k < BT_BESIDES; k++)
+        if (account->stock->has[k])
+            f->beside[k] = spread(j, account->stock->node[k]);
     for (size_t k = 0; k < f->n_lines; k++) {
         const struct bt_line *line = &account->line[k];
         f->line[k].line = line;

@@ -31,6 +31,30 @@ struct bt_line {
     const struct bt_planting *from; /* supply lines: whose residue; else NULL */
 };
 
+/* What stands beside the sums of P2O5 and K2O. g/m2 of bed, or years; named nodes, each of
+ * which `why` opens. */
+enum bt_beside {
+    BT_REMOVAL,      /* carried off by the season's harvests */
+    BT_LOAD_ADDED,   /* over all seasons on record, in full, not only what is available */
+    BT_LOAD_REMOVED, /* ... carried off over them */
+    BT_YEARS_BY_REMOVAL, /* what is in stock above the line, by excess over removal */
+    BT_YEARS_BY_FALL,    /* ... by the fall of tests, so much content a year */
+    BT_YEARS_BY_DECLINE, /* ... so many percent a year */
+    BT_BESIDES
+};
+enum bt_need_by { BT_BY_NOTHING, BT_BY_ADVICE, BT_BY_WORD, BT_BY_CONTENT };
+
+struct bt_stock {
+    enum bt_need_by need_by;
+    const char *rating; /* class of the soil, "above optimum"; NULL when not known */
+    bool is_full;       /* nothing is needed, and the soil is rated above what crops use */
+    bool is_below;      /* the soil is rated below optimum, or advice without a rating */
+    int first_season, last_season; /* on record */
+    bool has[BT_BESIDES];
+    struct bt_node node[BT_BESIDES]; /* where `has` */
+    double line_frac; /* content of the element above which nothing is needed */
+};
+
 /* The account of one nutrient in one bed.
  *   have(t) = sum supply_k by_date_k(t)    need(t) = sum demand_i by_date_i(t)
  *   tightest = min over dates of have - need; balance = at the last date */
@@ -42,8 +66,9 @@ struct bt_account {
     size_t n_lines;
     const struct bt_line *line;
     struct bt_node required, supply, balance; /* sums over the lines */
-    struct bt_node left;    /* left in the soil at the end [g/m2], N only */
-    double left_limit_g_m2; /* above which leaching is a worry */
+    struct bt_node left;          /* left in the soil at the end [g/m2], N only */
+    double left_limit_g_m2;       /* above which leaching is a worry */
+    const struct bt_stock *stock; /* P2O5, K2O; NULL for N */
 };
 
 /* Facts about a planting that readers ask for beside the lines. */

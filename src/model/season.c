@@ -6,6 +6,7 @@
 
 #include "base/text.h"
 #include "model/season_bind.h"
+#include "model/season_pk.h"
 
 /* In pots each plant has its own: the neediest one gives the word. */
 static void keep_neediest(struct bt_binding *b)
@@ -170,8 +171,11 @@ static const struct bt_caution *const *cautions(struct bt_binding *b, size_t *ou
 static bool *rests_on(struct bt_binding *b, const struct bt_account *a)
 {
     bool *used = bt_arena_zero(b->arena, bt_sheet_size(b->sheet) * sizeof *used);
-    used[a->balance.i] = used[a->left.i] = true;
-    for (size_t i = 0; i < b->n_plots; i++)
+    if (a->known)
+        used[a->balance.i] = true;
+    if (a->nutrient == BT_N)
+        used[a->left.i] = true;
+    for (size_t i = 0; i < b->n_plots && a->nutrient == BT_N; i++)
         if (b->plot[i].in_account && b->plot[i].planting->legume)
             used[b->plot[i].ledger.fixed_left.i] = true;
     for (size_t i = bt_sheet_size(b->sheet); i-- > 0;) {
@@ -231,7 +235,9 @@ bool bt_season_build(struct bt_arena *a, struct bt_diag *d, const struct bt_hand
     out->planting = facts(&b, &out->n_plantings);
     out->legume = bt_bind_legumes(&b, &out->n_legumes);
     check_against_rates(&b, &out->account[BT_N]);
-    list_assumed_leaves(&b, &out->account[BT_N]);
+    bt_bind_pk(&b, out);
+    for (size_t k = 0; k < out->n_accounts; k++)
+        list_assumed_leaves(&b, &out->account[k]);
     bt_bind_caution(&b, "general");
     out->caution = cautions(&b, &out->n_cautions);
     out->understood = b.understood;

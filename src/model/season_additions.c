@@ -24,7 +24,7 @@ struct addition {
     struct bt_node dry, n;
 };
 
-static bool is_on_bed(const struct bt_binding *b, const struct bt_application *x)
+bool bt_bind_is_on_bed(const struct bt_binding *b, const struct bt_application *x)
 {
     for (size_t k = 0; k < x->n_beds; k++)
         if (x->bed[k] == b->bed_index)
@@ -35,6 +35,14 @@ static bool is_on_bed(const struct bt_binding *b, const struct bt_application *x
 static const char *material_label(const struct bt_application *x)
 {
     return x->own ? x->own->name : x->written;
+}
+
+const char *bt_bind_day(struct bt_binding *b, const struct bt_application *x)
+{
+    int year, month, dom;
+    bt_civil(x->date.day, &year, &month, &dom);
+    const char *words = bt_date_words(b->arena, x->date.day);
+    return year == b->garden->season ? words : bt_bind_text(b, "%s %d", words, year);
 }
 
 /* ---- the amount, per area
@@ -90,7 +98,7 @@ static struct bt_node density_of(struct bt_binding *b, const struct bt_applicati
     return bt_bind_leaf_of(b, row, what, material_label(x), true);
 }
 
-static double spread_area_m2(const struct bt_binding *b, const struct bt_application *x)
+double bt_bind_spread_area_m2(const struct bt_binding *b, const struct bt_application *x)
 {
     double area_m2 = 0;
     for (size_t k = 0; k < x->n_beds; k++)
@@ -130,7 +138,7 @@ static bool fresh_mass(struct bt_binding *b, const struct bt_application *x, dou
     if (!bt_dim_same(bt_sheet_node(s, amount)->dim, BT_MASS_PER_AREA))
         return false;
     const bool per_area = bt_dim_same(dim, BT_LENGTH) || bt_dim_same(dim, BT_MASS_PER_AREA);
-    const double spread_m2 = spread_area_m2(b, x);
+    const double spread_m2 = bt_bind_spread_area_m2(b, x);
     if (per_area && !x->amount.unit.per &&
         spread_m2 != area_m2) /* seen from where it was cut */
         amount = bt_mul(
@@ -163,8 +171,9 @@ static struct bt_node own_or_table(struct bt_binding *b, const struct bt_applica
     return bt_bind_leaf_of(b, row, what, material_label(x), true);
 }
 
-bool bt_bind_application_n(struct bt_binding *b, const struct bt_application *x,
-                           double area_m2, struct bt_node *out_dry, struct bt_node *out_n)
+bool bt_bind_application_of(struct bt_binding *b, const struct bt_application *x,
+                            double area_m2, const struct bt_content *c,
+                            struct bt_node *out_dry, struct bt_node *out_total)
 {
     struct bt_sheet *s = b->sheet;
     struct bt_node fresh;
@@ -177,8 +186,8 @@ bool bt_bind_application_n(struct bt_binding *b, const struct bt_application *x,
         (x->own && bt_given(&x->own->moisture)) ||
         bt_handbook_follow(b->book, "materials", x->material, "moisture") != NULL;
     bool dry_basis = false, unused = false;
-    const struct bt_quantity *own_n = x->own ? &x->own->n : NULL;
-    const struct bt_node n = own_or_table(b, x, own_n, "n", "nitrogen content", &dry_basis);
+    const struct bt_node content =
+        own_or_table(b, x, c->own, c->quantity, c->what, &dry_basis);
     *out_dry = fresh;
     if (has_moisture) {
         const struct bt_quantity *own_moisture = x->own ? &x->own->moisture : NULL;
@@ -189,12 +198,19 @@ bool bt_bind_application_n(struct bt_binding *b, const struct bt_application *x,
                                          bt_date_words(b->arena, x->date.day)),
                             bt_dry_matter(s, fresh, moisture));
     }
-    *out_n = bt_named(s, NULL,
-                      bt_bind_text(b, "total nitrogen of %s, %s", name,
-                                   bt_date_words(b->arena, x->date.day)),
-                      bt_mul(s, dry_basis ? *out_dry : fresh, n));
+    *out_total = bt_named(
+        s, NULL, bt_bind_text(b, "%s of %s, %s", c->total, name, bt_bind_day(b, x)),
+        bt_mul(s, dry_basis ? *out_dry : fresh, content));
     b->leaves_of = NULL;
     return true;
+}
+
+bool bt_bind_application_n(struct bt_binding *b, const struct bt_application *x,
+                           double area_m2, struct bt_node *out_dry, struct bt_node *out_n)
+{
+    const struct bt_content nitrogen = {"n", "nitrogen content", "total nitrogen",
+                                        x->own ? &x->own->n : NULL};
+    return bt_bind_application_of(b, x, area_m2, &nitrogen, out_dry, out_n);
 }
 
 /* ---- what becomes available, by kind
@@ -473,12 +489,10 @@ static bool describe(struct bt_binding *b, const struct bt_application *x,
                              .age = g->season - season,
                              .before_winter = season == g->season && year < g->season,
                              .placement = placement_of(b, x)};
-    out->subject =
-        bt_bind_text(b, "%s, %s%s", material_label(x), bt_date_words(b->arena, x->date.day),
-                     year == g->season ? "" : bt_bind_text(b, " %d", year));
+    out->subject = bt_bind_text(b, "%s, %s", material_label(x), bt_bind_day(b, x));
     if (bt_text_is(out->kind, "other"))
         return false;
-    if (bt_bind_application_n(b, x, spread_area_m2(b, x), &out->dry, &out->n))
+    if (bt_bind_application_n(b, x, bt_bind_spread_area_m2(b, x), &out->dry, &out->n))
         return true;
     if (x->amount.presence != BT_NONE)
         bt_bind_assumed(
@@ -522,7 +536,7 @@ void bt_bind_additions(struct bt_binding *b)
     const struct bt_garden *g = b->garden;
     for (size_t i = 0; i < g->n_applications; i++) {
         struct addition a;
-        if (is_on_bed(b, &g->application[i]) && describe(b, &g->application[i], &a))
+        if (bt_bind_is_on_bed(b, &g->application[i]) && describe(b, &g->application[i], &a))
             bind_one(b, &a);
     }
 }
@@ -538,7 +552,8 @@ void bt_bind_additions_before_sample(struct bt_binding *b)
     for (size_t i = 0; i < g->n_applications; i++) {
         struct addition a;
         const struct bt_application *x = &g->application[i];
-        if (!is_on_bed(b, x) || x->date.day > b->om_test->date.day || !describe(b, x, &a))
+        if (!bt_bind_is_on_bed(b, x) || x->date.day > b->om_test->date.day ||
+            !describe(b, x, &a))
             continue;
         if (a.age != 0 || !(bt_text_is(a.kind, "compost") || bt_text_is(a.kind, "manure")))
             continue;

@@ -201,5 +201,19 @@ bool bt_bind_taken_out(struct bt_binding *b, const struct bt_plot *p, struct bt_
  * leaves). */
 bool bt_bind_application_n(struct bt_binding *b, const struct bt_application *x,
                            double area_m2, struct bt_node *out_dry, struct bt_node *out_n);
+/* The same for any content that table materials or the garden's own analysis holds. */
+struct bt_content {
+    const char *quantity;          /* "p2o5" */
+    const char *what;              /* "phosphate content" */
+    const char *total;             /* "total phosphate" */
+    const struct bt_quantity *own; /* the garden's own figure, or NULL */
+};
+bool bt_bind_application_of(struct bt_binding *b, const struct bt_application *x,
+                            double area_m2, const struct bt_content *c,
+                            struct bt_node *out_dry, struct bt_node *out_total);
+/* "18 April", with the year when it is not the season's. */
+const char *bt_bind_day(struct bt_binding *b, const struct bt_application *x);
+double bt_bind_spread_area_m2(const struct bt_binding *b, const struct bt_application *x);
+bool bt_bind_is_on_bed(const struct bt_binding *b, const struct bt_application *x);
 
 #endif

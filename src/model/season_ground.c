@@ -298,22 +298,32 @@ static struct bt_node sampled_uptake(struct bt_binding *b, struct bt_plot *p)
     return bt_mul(s, bt_mul(s, tops, dry), n);
 }
 
+static bool harvest_is_stated(const struct bt_planting *x)
+{
+    return bt_given(&x->weighed) || bt_given(&x->expected);
+}
+
+static void set_yield(struct bt_binding *b, struct bt_plot *p)
+{
+    const struct bt_planting *x = p->planting;
+    if (harvest_is_stated(x))
+        p->yield = bt_given(&x->weighed) ? stated_yield(b, p, &x->weighed, "weighed")
+                                         : stated_yield(b, p, &x->expected, "expected");
+    else
+        p->yield = full_yield(b, p);
+    p->yield =
+        bt_named(b->sheet, NULL, bt_bind_text(b, "yield of %s", p->subject), p->yield);
+}
+
 static void set_uptake(struct bt_binding *b, struct bt_plot *p)
 {
     const struct bt_planting *x = p->planting;
     struct bt_sheet *s = b->sheet;
     const char *label = bt_bind_text(b, "uptake of %s", p->subject);
-    const bool stated = bt_given(&x->weighed) || bt_given(&x->expected);
     struct bt_node uptake;
-    if (stated)
-        p->yield = bt_given(&x->weighed) ? stated_yield(b, p, &x->weighed, "weighed")
-                                         : stated_yield(b, p, &x->expected, "expected");
-    else
-        p->yield = full_yield(b, p);
-    p->yield = bt_named(s, NULL, bt_bind_text(b, "yield of %s", p->subject), p->yield);
     if (bt_given(&x->fresh) && bt_given(&x->frame)) {
         uptake = sampled_uptake(b, p);
-    } else if (x->legume && !stated) {
+    } else if (x->legume && !harvest_is_stated(x)) {
         const struct bt_node shoot =
             bt_bind_handbook(b, "legumes", x->legume, "shoot_n",
                              "shoot nitrogen of a full stand", p->subject);
@@ -348,18 +358,26 @@ static struct bt_node legume_harvest_index(struct bt_binding *b, const struct bt
                            p->subject, x->picked == BT_PICKED_UNKNOWN);
 }
 
+/* What is carried off, fresh: the yield, cut short when pulled early; nothing of covers and
+ * of what is not picked. */
+static void set_harvest(struct bt_binding *b, struct bt_plot *p)
+{
+    const unsigned picked = p->planting->picked;
+    p->is_picked =
+        !(picked & BT_PICKED_NOTHING) && !(p->is_cover && picked == BT_PICKED_UNKNOWN);
+    p->harvest = p->is_picked ? early(b, p, p->yield) : p->yield;
+}
+
 static void set_removed(struct bt_binding *b, struct bt_plot *p)
 {
     const struct bt_planting *x = p->planting;
     struct bt_sheet *s = b->sheet;
     struct bt_node removed = bt_constant(s, 0, BT_MASS_PER_AREA);
-    const bool nothing =
-        (x->picked & BT_PICKED_NOTHING) || (p->is_cover && x->picked == BT_PICKED_UNKNOWN);
     if (x->legume)
         removed = bt_mul(s, p->uptake, legume_harvest_index(b, p));
-    else if (!nothing)
+    else if (p->is_picked)
         removed = bt_min(s, p->uptake,
-                         bt_mul(s, early(b, p, p->yield),
+                         bt_mul(s, p->harvest,
                                 bt_bind_handbook(b, "crops", x->crop, "n_removed",
                                                  "nitrogen in the harvest", p->subject)));
     struct bt_node taken;
@@ -434,11 +452,14 @@ void bt_bind_plots(struct bt_binding *b)
         struct bt_plot *p = &b->plot[i];
         set_account(b, p);
         const int age = g->season - bt_season_of(g, p->ended);
-        if (p->density <= 0 ||
-            (!p->in_account && (age > SEASONS_THAT_MATTER || p->in_ground >= b->end)))
+        if (p->density <= 0 || (!p->in_account && p->in_ground >= b->end))
+            continue;
+        p->relative_yield = relative_yield(b, i);
+        set_yield(b, p);
+        set_harvest(b, p);
+        if (!p->in_account && age > SEASONS_THAT_MATTER)
             continue;
         p->has_nodes = true;
-        p->relative_yield = relative_yield(b, i);
         set_uptake(b, p);
         set_removed(b, p);
         set_recovery(b, p);
