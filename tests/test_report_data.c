@@ -61,7 +61,7 @@ static void json_has_the_agreed_keys(void **state)
     check_keys(f, n,
                "word lines required supply balance tightest shortfall surplus left "
                "chance_left_over_limit chance_of_shortfall chance_of_visible_shortfall "
-               "chance_error course drivers");
+               "chance_error course drivers measure");
     check_keys(f, json_array_get(at(n, "lines"), 0),
                "line label side likely mean p05 p50 p95 in_time");
     check_keys(f, at(n, "required"), "likely mean p05 p25 p50 p75 p95");

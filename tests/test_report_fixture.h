@@ -31,6 +31,7 @@ struct fixture {
     struct bt_planting_facts facts[N_PLANTINGS];
     struct bt_planting_spread spread[N_PLANTINGS];
     struct bt_driver driver[N_DRIVERS];
+    struct bt_gauge_finding gauge[2];
     struct bt_caution caution;
     const struct bt_caution *cautions[1];
     struct bt_budget budget;
@@ -136,6 +137,8 @@ static inline void build_sheet(struct fixture *f)
     f->driver[1] = (struct bt_driver){om, 0.25, -1.2, 1.4};
     f->driver[2] = (struct bt_driver){release, 0.15, -1, 1.1};
     f->driver[3] = (struct bt_driver){recovery, 0.05, -0.6, 0.6};
+    f->gauge[0] = (struct bt_gauge_finding){BT_GAUGE_HARVEST, yield, 0.25, 0.8};
+    f->gauge[1] = (struct bt_gauge_finding){BT_GAUGE_ORGANIC_MATTER, om, 0.1, 0};
     f->facts[0] = (struct bt_planting_facts){.planting = &f->planting[0],
                                              .density = 0.5,
                                              .stand_area_m2 = 0.5 * AREA_M2,
@@ -216,6 +219,8 @@ static inline void fill_finding(struct fixture *f)
                                      .need = f->need,
                                      .n_drivers = N_DRIVERS,
                                      .driver = f->driver,
+                                     .n_gauges = 2,
+                                     .gauge = f->gauge,
                                      .word = BT_SHORT};
     f->spread[0] = (struct bt_planting_spread){.uptake = spread_of(12, 3),
                                                .required = spread_of(15.6, 4.5)};
@@ -247,6 +252,7 @@ static inline struct fixture *fixture_new(bool us_units, bool unicode)
     f->show = (struct bt_show){
         .arena = a, .units = f->units, .us_units = us_units, .unicode = unicode};
     f->garden = (struct bt_garden){.folder = "my garden",
+                                   .enough = 0.8,
                                    .name = "Three Beds",
                                    .us_units = us_units,
                                    .season = 2026,

@@ -98,6 +98,8 @@ static const struct {
     {"soils",      "compost_mineral_share",   0,     0.3  },
     {"soils",      "compost_organic_matter",  0.1,   0.95 },
     {"soils",      "nitrate_depth",           0.2,   0.4  },
+    {"soils",      "test_error",              0.01,  0.5  },
+    {"soils",      "test_error_least",        1e-7,  0.1  },
     {"ratings",    "limit_p",                 0,     1e-3 },
     {"ratings",    "limit_k",                 0,     2e-3 },
     {"ratings",    "p2o5_need",               0,     40   },

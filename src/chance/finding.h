@@ -3,6 +3,7 @@
 #ifndef BT_CHANCE_FINDING_H
 #define BT_CHANCE_FINDING_H
 
+#include "chance/gauge.h"
 #include "model/budget.h"
 
 /* Of a sample: exact order statistics (type 7 between them), shifted moments. */
@@ -31,6 +32,16 @@ struct bt_driver {
     double low_effect, high_effect; /* g/m2 */
 };
 
+/* What a test, a weighing or a count would do for an account, expected before it is made
+ * and allowing for its usual error (worth.h). An analysis that narrows several leaves
+ * counts once; what it does by each is taken as independent. */
+struct bt_gauge_finding {
+    enum bt_gauge gauge;
+    struct bt_node leaf;    /* of what it narrows, the weightiest */
+    double spread_cut_frac; /* of the standard deviation of the tightest balance */
+    double loss_avoided;    /* g/m2: 1 for each too much, more for each missing */
+};
+
 struct bt_account_finding {
     const struct bt_account *account;
     size_t n_lines;
@@ -47,6 +58,8 @@ struct bt_account_finding {
     double *have, *need; /* means at the account's dates, g/m2 */
     size_t n_drivers;
     struct bt_driver *driver; /* largest share first */
+    size_t n_gauges;          /* of the leaves among the drivers that can be measured */
+    struct bt_gauge_finding *gauge; /* largest cut first */
     enum bt_word word;
 };
 

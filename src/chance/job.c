@@ -79,6 +79,7 @@ static void account_new(struct bt_arena *a, struct bt_job *j, size_t i)
     out->have = bt_arena_zero(a, account->n_dates * sizeof *out->have);
     out->need = bt_arena_zero(a, account->n_dates * sizeof *out->need);
     out->driver = bt_arena_zero(a, BT_DRIVERS_KEPT * sizeof *out->driver);
+    out->gauge = bt_arena_zero(a, BT_DRIVERS_KEPT * sizeof *out->gauge);
     work->is_drawn = account->known && account->n_dates > 0;
     if (!work->is_drawn)
         return;
@@ -105,6 +106,7 @@ struct bt_job *bt_job_new(struct bt_arena *a, struct bt_diag *d, struct bt_shape
     j->keeper = bt_keeper_new(a, b->sheet, &j->sampler, j->samples, list.n, list.node);
     j->bins = bt_driver_bins_new(a, &j->sampler);
     j->room = bt_summary_room_new(a, j->samples);
+    j->worth = bt_arena_alloc(a, sizeof *j->worth);
     j->finding.budget = b;
     j->finding.planting = bt_arena_zero(a, b->n_plantings * sizeof *j->finding.planting);
     for (size_t i = 0; i < b->n_accounts; i++)
@@ -212,6 +214,7 @@ static void find_account(struct bt_job *j, size_t i)
         f->left = spread(j, f->account->left);
     f->n_drivers = bt_drivers_finish(&work->drivers, &j->bins, &j->sampler, j->samples,
                                      &f->tightest, f->driver);
+    bt_find_gauges(j, i);
     f->word = word_of(f, j->budget->garden->enough);
 }
 

@@ -6,6 +6,7 @@
 #include "chance/course.h"
 #include "chance/drivers.h"
 #include "chance/keeper.h"
+#include "chance/worth.h"
 
 struct bt_account_job {
     bool is_drawn; /* need known and at least one date */
@@ -25,8 +26,12 @@ struct bt_job {
     struct bt_keeper keeper;
     struct bt_driver_bins bins;
     struct bt_summary_room *room;
+    struct bt_worth *worth;
     struct bt_account_job account[BT_NUTRIENTS];
     struct bt_finding finding;
 };
+
+/* Fills the measures of an account whose drivers are found. */
+void bt_find_gauges(struct bt_job *j, size_t account);
 
 #endif

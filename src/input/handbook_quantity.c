@@ -237,6 +237,8 @@ static const struct bt_book_quantity soils[] = {
     NUMBER("highest_rate_p2o5", G_M2),
     NUMBER("highest_rate_k2o", G_M2),
     NUMBER("deepest_layer", M),
+    NUMBER("test_error", SHARE),
+    NUMBER("test_error_least", SHARE),
 };
 static const struct bt_book_quantity ratings[] = {
     NUMBER("limit_p", SHARE),

@@ -145,6 +145,7 @@ struct bt_budget {
     size_t n_checks;
     const char *const *check; /* plausibility: guide rate beside the gap, and the like */
     const char *nitrate_note; /* "reset by the test of 12 June", or NULL */
+    const struct bt_handbook *handbook; /* for what is asked after the draws; may be NULL */
 };
 
 #endif

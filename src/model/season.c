@@ -239,6 +239,7 @@ bool bt_season_build(struct bt_arena *a, struct bt_diag *d, const struct bt_hand
     for (size_t k = 0; k < out->n_accounts; k++)
         list_assumed_leaves(&b, &out->account[k]);
     bt_bind_caution(&b, "general");
+    out->handbook = h;
     out->caution = cautions(&b, &out->n_cautions);
     out->understood = b.understood;
     out->n_understood = b.n_understood;

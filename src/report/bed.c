@@ -10,7 +10,9 @@
 #include "report/spread.h"
 #include "report/verdict.h"
 
-enum { COURSE_BAR = 22, DRIVER_BAR = 20, DRIVERS = 8, COURSE_DATES = 14 };
+enum { COURSE_BAR = 22, DRIVER_BAR = 20, DRIVERS = 8, GAUGES = 4, COURSE_DATES = 14 };
+
+static const double LEAST_SPARED_G = 0.1; /* less is not spoken of */
 
 /* ---- chances ---- */
 
@@ -240,6 +242,37 @@ static void put_drivers(struct bt_out *o, const struct bt_show *w,
             on.unit, bt_nutrient_text(x->account->nutrient), on.where));
 }
 
+static void put_gauges(struct bt_out *o, const struct bt_show *w,
+                       const struct bt_finding *f, const struct bt_account_finding *x)
+{
+    if (x->n_gauges == 0)
+        return;
+    struct bt_arena *a = w->arena;
+    const struct bt_bed *bed = f->budget->bed;
+    const char *nutrient = bt_nutrient_text(x->account->nutrient);
+    bt_put_title(o, w, "What to measure");
+    for (size_t k = 0; k < x->n_gauges && k < GAUGES; k++) {
+        const struct bt_gauge_finding *g = &x->gauge[k];
+        const struct bt_leaf *leaf = bt_sheet_node(f->budget->sheet, g->leaf)->leaf;
+        const char *spares = g->loss_avoided * bed->area_m2 >= LEAST_SPARED_G
+                                 ? bt_arena_format(a, " and spare about %s",
+                                                   bt_mass_text(w, bed, g->loss_avoided,
+                                                                nutrient, BT_FIGURES_FIRST))
+                                 : "";
+        bt_put_wrapped(o, a, "  - ",
+                       bt_arena_format(a, "%s. It would cut the range by about %s%s.",
+                                       bt_measure_text(a, leaf),
+                                       bt_percent_text(a, g->spread_cut_frac), spares));
+    }
+    bt_put_wrapped(o, a, "  ",
+                   bt_arena_format(
+                       a,
+                       "Expected before it is done, with the usual error of such a figure. "
+                       "Spared is what would else be added for nothing; what is missing "
+                       "counts %.2g times as much.",
+                       f->budget->garden->enough / (1 - f->budget->garden->enough)));
+}
+
 /* ---- the bed ---- */
 
 static void put_account(struct bt_out *o, const struct bt_show *w,
@@ -259,6 +292,7 @@ static void put_account(struct bt_out *o, const struct bt_show *w,
     put_chances(o, w, f, x);
     put_course(o, w, f, x);
     put_drivers(o, w, f, x);
+    put_gauges(o, w, f, x);
 }
 
 void bt_report_bed(struct bt_out *o, const struct bt_show *w, const struct bt_finding *f)

@@ -9,47 +9,25 @@
 
 /* ---- what can be measured ---- */
 
-/* Quantities that a grower can test, weigh or count, by the part of the leaf's name that
- * says which; `table` NULL: whatever the table. `%s` is the subject. */
-struct way {
-    const char *table, *quantity, *text;
-};
-
-/* One paper from the laboratory narrows all of these, so they count together. */
-#define ANALYSIS "%s: an analysis of its nitrogen, ammonium and carbon"
-
-static const struct way ways[] = {
-    {"water",        "nitrate",                 "nitrate in the water: a water test"                    },
-    {"water",        "nitrate_n",               "nitrate in the water: a water test"                    },
-    {"water",        "amount",                  "the water used: read it off a meter or a rain gauge"   },
-    {"soils",        "nitrate_default",         "soil nitrate: a test of the top 30 cm (12 in)"         },
-    {"soils",        "nitrate_default_covered", "soil nitrate: a test of the top 30 cm (12 in)"         },
-    {"soil_tests",   "nitrate_n",               "soil nitrate: another test of the top 30 cm (12 in)"   },
-    {NULL,           "organic_matter",          "organic matter of the soil: a laboratory test"         },
-    {"materials",    "n",                       ANALYSIS                                                },
-    {"materials",    "ammonium_n",              ANALYSIS                                                },
-    {"materials",    "nitrate_n",               ANALYSIS                                                },
-    {"materials",    "c_n",                     ANALYSIS                                                },
-    {"materials",    "n_available_1",           ANALYSIS                                                },
-    {"materials",    "n_available_2",           ANALYSIS                                                },
-    {"materials",    "n_available_3",           ANALYSIS                                                },
-    {"materials",    "moisture",                "moisture of %s: weigh a bucketful fresh and dried"     },
-    {"materials",    "density",                 "weight of %s: weigh a full bucket"                     },
-    {"applications", "amount",                  "the amount of %s: weigh or measure what is put on"     },
-    {NULL,           "yield",                   "the harvest of %s: weigh what is picked"               },
-    {NULL,           "yield_poor",              "the harvest of %s: weigh what is picked"               },
-    {NULL,           "yield_good",              "the harvest of %s: weigh what is picked"               },
-    {NULL,           "expected",                "the harvest of %s: weigh what is picked"               },
-    {NULL,           "weighed",                 "the harvest of %s: weigh what is picked"               },
-    {"plantings",    "plants",                  "how many plants of %s: count them"                     },
-    {"plantings",    "share",
-     "the share of the bed under %s: measure it, or count the plants"                                   },
-    {NULL,           "residue_n",               "the nitrogen in what stays of %s: a plant test"        },
-    {NULL,           "n_percent",               "the nitrogen in what stays of %s: a plant test"        },
-    {NULL,           "fresh",                   "the green growth of %s: cut and weigh a measured frame"},
-    {NULL,           "shoot_n",                 "the green growth of %s: cut and weigh a measured frame"},
-    {NULL,           "dry_matter",              "dry matter of %s: weigh a bundle fresh and dried"      },
-    {NULL,           "uninoculated_factor",     "whether %s was inoculated: write it in plantings.csv"  },
+/* How to go about it, by what src/chance/gauge.c says can be measured. `%s` is the subject.
+ */
+static const char *const ways[BT_GAUGES] = {
+    [BT_GAUGE_WATER_NITRATE] = "nitrate in the water: a water test",
+    [BT_GAUGE_WATER_USED] = "the water used: read it off a meter or a rain gauge",
+    [BT_GAUGE_SOIL_NITRATE] = "soil nitrate: a test of the top 30 cm (12 in)",
+    [BT_GAUGE_SOIL_NITRATE_AGAIN] = "soil nitrate: another test of the top 30 cm (12 in)",
+    [BT_GAUGE_ORGANIC_MATTER] = "organic matter of the soil: a laboratory test",
+    [BT_GAUGE_ANALYSIS] = "%s: an analysis of its nitrogen, ammonium and carbon",
+    [BT_GAUGE_MOISTURE] = "moisture of %s: weigh a bucketful fresh and dried",
+    [BT_GAUGE_DENSITY] = "weight of %s: weigh a full bucket",
+    [BT_GAUGE_AMOUNT] = "the amount of %s: weigh or measure what is put on",
+    [BT_GAUGE_HARVEST] = "the harvest of %s: weigh what is picked",
+    [BT_GAUGE_PLANTS] = "how many plants of %s: count them",
+    [BT_GAUGE_SHARE] = "the share of the bed under %s: measure it, or count the plants",
+    [BT_GAUGE_RESIDUE_N] = "the nitrogen in what stays of %s: a plant test",
+    [BT_GAUGE_GROWTH] = "the green growth of %s: cut and weigh a measured frame",
+    [BT_GAUGE_DRY_MATTER] = "dry matter of %s: weigh a bundle fresh and dried",
+    [BT_GAUGE_INOCULATED] = "whether %s was inoculated: write it in plantings.csv",
 };
 
 static const char *subject_of(const struct bt_leaf *leaf)
@@ -58,31 +36,6 @@ static const char *subject_of(const struct bt_leaf *leaf)
     for (const char *next = of; next; next = strstr(next + 4, " of "))
         of = next;
     return of ? of + 4 : leaf->label;
-}
-
-/* Whether one of the parts of "a/b/c/d" from the third on is the quantity. */
-static bool has_part(const char *id, const char *quantity)
-{
-    const size_t length = strlen(quantity);
-    const char *part = strchr(id, '/');
-    part = part ? strchr(part + 1, '/') : NULL;
-    for (; part; part = strchr(part + 1, '/'))
-        if (strncmp(part + 1, quantity, length) == 0 &&
-            (part[1 + length] == '\0' || part[1 + length] == '/'))
-            return true;
-    return false;
-}
-
-static const struct way *way_of(const struct bt_leaf *leaf)
-{
-    for (size_t k = 0; k < sizeof ways / sizeof ways[0]; k++) {
-        const char *table = ways[k].table;
-        const bool in_table =
-            !table || (bt_text_starts(leaf->id, table) && leaf->id[strlen(table)] == '/');
-        if (in_table && has_part(leaf->id, ways[k].quantity))
-            return &ways[k];
-    }
-    return NULL;
 }
 
 /* The text with its one %s, if any, filled in. */
@@ -96,8 +49,8 @@ static char *filled(struct bt_arena *a, const char *text, const char *subject)
 
 char *bt_measure_text(struct bt_arena *a, const struct bt_leaf *leaf)
 {
-    const struct way *way = way_of(leaf);
-    return way ? filled(a, way->text, bt_text_shown(a, subject_of(leaf))) : NULL;
+    const char *way = ways[bt_gauge_of(leaf)];
+    return way ? filled(a, way, bt_text_shown(a, subject_of(leaf))) : NULL;
 }
 
 char *bt_assumed_text(struct bt_arena *a, const struct bt_leaf *leaf)
@@ -118,7 +71,7 @@ struct part {
     char *text;
     char *bed; /* where it weighs most */
     size_t n_beds;
-    double weight_g2; /* variance carried */
+    double weight_g2; /* variance carried, or taken away by measuring */
     double most_g2;
     size_t last; /* the bed it was last seen in, counted from 1 */
 };
@@ -177,13 +130,15 @@ void bt_doubt_add(struct bt_doubt *d, const struct bt_show *w, const struct bt_f
         const struct bt_node_info *node =
             bt_sheet_node(f->budget->sheet, x->driver[k].leaf);
         const double weight_g2 = x->driver[k].share_of_variance * sd_g * sd_g;
-        if (!node->leaf || !(weight_g2 > 0))
-            continue;
-        const char *measure = bt_measure_text(w->arena, node->leaf);
-        if (measure)
-            add_part(d, &d->measure, measure, bed, weight_g2);
-        if (node->leaf->assumed)
+        if (node->leaf && node->leaf->assumed && weight_g2 > 0)
             add_part(d, &d->assumed, bt_assumed_text(w->arena, node->leaf), bed, weight_g2);
+    }
+    for (size_t k = 0; k < x->n_gauges; k++) {
+        const struct bt_leaf *leaf =
+            bt_sheet_node(f->budget->sheet, x->gauge[k].leaf)->leaf;
+        const double left_frac = 1 - x->gauge[k].spread_cut_frac;
+        add_part(d, &d->measure, bt_measure_text(w->arena, leaf), bed,
+                 (1 - left_frac * left_frac) * sd_g * sd_g);
     }
 }
 

@@ -16,8 +16,9 @@ struct bt_doubt;
 struct bt_doubt *bt_doubt_new(struct bt_arena *kept);
 void bt_doubt_add(struct bt_doubt *d, const struct bt_show *w, const struct bt_finding *f);
 
-/* The k-th largest of each kind, with its share of the doubt over all beds that hang on it
- * (those with more than enough do not); false when there are no more. `bed` is where it
+/* The k-th largest of each kind, with the share of the doubt over all beds that hang on it
+ * (those with more than enough do not) that measuring is expected to take away, or that the
+ * assumption carries; false when there are no more. `bed` is where it
  * matters most, `n_beds` in how many it appears. Texts live as long as the doubt. */
 struct bt_doubt_part {
     const char *text;

@@ -7,6 +7,7 @@
 #include "base/date.h"
 #include "base/text.h"
 #include "report/answer.h"
+#include "report/doubt.h"
 #include "report/handbook.h"
 
 static const char SCHEMA[] = "bedtally-budget-1";
@@ -130,6 +131,23 @@ static json_t *drivers(const struct bt_finding *f, const struct bt_account_findi
     return array;
 }
 
+static json_t *gauges(const struct bt_show *w, const struct bt_finding *f,
+                      const struct bt_account_finding *x)
+{
+    json_t *array = json_array();
+    for (size_t k = 0; k < x->n_gauges; k++) {
+        const struct bt_gauge_finding *g = &x->gauge[k];
+        const struct bt_node_info *node = bt_sheet_node(f->budget->sheet, g->leaf);
+        json_t *o = json_object();
+        json_object_set_new(o, "leaf", text(node->id));
+        json_object_set_new(o, "how", text(bt_measure_text(w->arena, node->leaf)));
+        json_object_set_new(o, "spread_cut", number(g->spread_cut_frac));
+        json_object_set_new(o, "loss_avoided", number(g->loss_avoided));
+        json_array_append_new(array, o);
+    }
+    return array;
+}
+
 /* Null for what hangs on a need that is not known. */
 static json_t *if_known(const struct bt_account_finding *x, json_t *value)
 {
@@ -182,6 +200,8 @@ static json_t *account_object(const struct bt_show *w, const struct bt_finding *
     json_object_set_new(o, "course", course(w, x));
     if (x->driver) /* absent when they were not worked out */
         json_object_set_new(o, "drivers", drivers(f, x));
+    if (x->gauge)
+        json_object_set_new(o, "measure", gauges(w, f, x));
     return o;
 }
 

@@ -150,7 +150,8 @@ static void put_doubt(struct bt_out *o, const struct bt_show *w, const struct bt
         const char *where =
             s->n == 1 ? "" : bt_arena_format(w->arena, ", most of all in %s", part.bed);
         bt_put_wrapped(o, w->arena, "  ",
-                       bt_arena_format(w->arena, "%s%s. It carries about %s of the doubt.",
+                       bt_arena_format(w->arena,
+                                       "%s%s. It would take away about %s of the doubt.",
                                        capital(w->arena, part.text), where,
                                        bt_percent_text(w->arena, part.share_frac)));
     }
