@@ -89,6 +89,16 @@ static void the_pool_at_sowing_counts(void **state)
                      "2026-05-01,A,dairy compost,1 in,dug-in\n";
     const double fed = law_plant(&law_run(l, &t).bed[0], "pole bean")->spread.ndfa.likely;
     assert_true(fed < poor * 0.9);
+    /* So does what comes between a nitrate test and sowing. */
+    t.soil_tests = "sample,date,beds,depth,organic_matter,nitrate_n\n"
+                   "S,2026-04-01,A,0-15 cm,4 %,\nN,2026-05-01,A,0-30 cm,,3 ppm\n";
+    t.applications = NULL;
+    const double read = law_plant(&law_run(l, &t).bed[0], "pole bean")->spread.ndfa.likely;
+    t.applications = "date,beds,material,amount,placement\n"
+                     "2026-05-02,A,dairy compost,1 in,dug-in\n";
+    assert_true(law_plant(&law_run(l, &t).bed[0], "pole bean")->spread.ndfa.likely <
+                read * 0.9);
+    t.soil_tests = OM_4;
     /* What comes after sowing does not. */
     t.applications = "date,beds,material,amount,placement\n"
                      "2026-06-20,A,urea,20 g/m2,dug-in\n";

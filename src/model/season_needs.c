@@ -34,7 +34,9 @@ static struct bt_node partner_of(struct bt_binding *b, const struct bt_plot *p)
 
 static struct bt_node mineral_at_sowing(struct bt_binding *b, const struct bt_plot *p)
 {
-    if (b->reset || p->in_ground < b->start)
+    /* Sown by the day of the reading: the reading. Sown later: what came since counts too.
+     */
+    if (p->in_ground < b->start || (b->reset && p->in_ground == b->start))
         return b->start_nitrate;
     return bt_bind_pool_at(b, p->in_ground, p->in_ground);
 }
