@@ -9,9 +9,10 @@
 #include "input/cell_read.h"
 #include "input/number.h"
 
-#define DEEPEST_M   2.0    /* a deeper bed is a slip of the unit */
-#define LARGEST_M2  1000.0 /* a larger one is a field, or a slip */
-#define AREAS_AGREE 0.05   /* of one another: rounding in the cells */
+#define DEEPEST_M      2.0    /* a deeper bed is a slip of the unit */
+#define LARGEST_M2     1000.0 /* a larger one is a field, or a slip */
+#define AREAS_AGREE    0.05   /* of one another: rounding in the cells */
+#define SQ_FT_IN_SQ_YD 9.0
 
 static const double PI = 3.14159265358979323846;
 
@@ -78,7 +79,9 @@ static double whole_m2(struct bt_gr *g, const struct sizes *z, const char **work
         bt_gr_error(g, &cell, "area",
                     bt_arena_format(g->arena, "what length and width make, %s = %.3g m2",
                                     *working, sides),
-                    "leave one of the two blank; `less` takes a part off");
+                    fabs(sides - SQ_FT_IN_SQ_YD * typed) < AREAS_AGREE * sides
+                        ? "nine times too small: an acre is 43,560 sq ft or 4,840 sq yd"
+                        : "leave one of the two blank; `less` takes a part off");
     if (typed > 0 && !(sides > 0))
         *working = bt_gr_typed(g, z->file, BT_BED_AREA, &z->area);
     return typed > 0 ? typed : sides;

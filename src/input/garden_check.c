@@ -294,4 +294,5 @@ void bt_garden_check(struct bt_gr *g)
         far_date(g, &b->planting[i].in_ground, b->planting[i].at, "in_ground");
     for (size_t i = 0; i < b->n_applications; i++)
         far_date(g, &b->application[i].date, b->application[i].at, "date");
+    bt_garden_check_slips(g);
 }

@@ -66,6 +66,8 @@ static void read_analysis(struct bt_gr *g, const struct bt_gfile *f, size_t row,
                         "analysis");
         if (figure[0] > MOST_N)
             bt_gr_error(g, &label, "label", "at most 60 % N", NULL);
+        bt_gr_check_label(g, &label, &m->p2o5, figure[1], BT_P2O5_PER_P, "phosphate");
+        bt_gr_check_label(g, &label, &m->k2o, figure[2], BT_K2O_PER_K, "potash");
         from_label(&m->n, &label, figure[0]);
         from_label(&m->p2o5, &label, figure[1]);
         from_label(&m->k2o, &label, figure[2]);

@@ -269,6 +269,7 @@ static void resolve(struct bt_gr *g, struct typed *t, size_t i, int depth)
     }
     if (q->presence == BT_GIVEN && bt_gr_measure(g, q, "amount", NULL, NULL, NULL))
         measure_value(m, q->unit.dim, q->range.likely);
+    bt_gr_check_measure(g, m, &q->cell);
     m->working = bt_arena_format(g->arena, " (%s each)", text);
     t[i].busy = false;
     t[i].done = true;

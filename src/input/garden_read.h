@@ -293,6 +293,25 @@ void bt_garden_read_applications(struct bt_gr *g, const struct bt_gfile *f, bool
 /* What only shows when the files are looked at together. */
 void bt_garden_check(struct bt_gr *g);
 
+/* --- garden_fertility.c, garden_slips.c --- */
+
+/* Phosphorus and potassium of a test: methods, words, and whether all it says agrees. */
+void bt_gr_check_fertility(struct bt_gr *g, struct bt_soil_test *t);
+/* Whether the method is one whose laboratories measure soil by volume, in mg/L. */
+bool bt_gr_is_per_volume(struct bt_gr *g, const char *method);
+/* False, with an error that names the likely slip, when the rate is beyond all guides;
+ * `highest` is the row of table soils that says where that begins. */
+bool bt_gr_rate_is_possible(struct bt_gr *g, const struct bt_quantity *q,
+                            const char *column, const char *nutrient, const char *highest);
+/* A label beside a figure of its own column: does one count the element? */
+void bt_gr_check_label(struct bt_gr *g, const struct bt_cell *label,
+                       const struct bt_quantity *own, double label_frac, double factor,
+                       const char *oxide);
+void bt_gr_check_measure(struct bt_gr *g, const struct bt_measure *m,
+                         const struct bt_cell *cell);
+/* Salts with the label of another, doses and layers beyond all sense. */
+void bt_garden_check_slips(struct bt_gr *g);
+
 /* --- garden_lookup.c --- */
 
 /* Fills the lookup of groups, when all beds are read. */

@@ -55,6 +55,26 @@ static void from_area(struct bt_gr *g, const struct bt_soil_test *t, const char 
                                1e6 * q->range.likely));
 }
 
+/* mg/L of soil, where the method says so: a litre of ground dry soil weighs about a
+ * kilogram, so it is read as mg/kg, as such laboratories' own classes are. */
+static void from_volume(struct bt_gr *g, const char *column, const char *method,
+                        struct bt_quantity *q)
+{
+    static const double GROUND_SOIL_G_M3 = 1e6;
+    if (!bt_gr_is_per_volume(g, method)) {
+        bt_gr_error(g, &q->cell, column, "ppm, mg/kg or mg/100 g",
+                    "mg/L is read only beside a method that measures soil by volume: "
+                    "Olsen, Morgan, or one with mg/L behind its name");
+        q->presence = BT_BLANK;
+        return;
+    }
+    q->range = bt_range_scaled(q->range, 1 / GROUND_SOIL_G_M3);
+    q->unit.dim = BT_FRACTION;
+    bt_gr_note(g, q->cell.at,
+               bt_arena_format(g->arena, "%s %s by %s is read as %.3g ppm", column,
+                               q->cell.text, method, 1e6 * q->range.likely));
+}
+
 /* ---- nutrients ---- */
 
 /* What a column means and in which other forms it may come. */
@@ -133,13 +153,14 @@ static void read_nutrient(struct bt_gr *g, const struct bt_gfile *f, size_t row,
                           const struct nutrient *n, const struct bt_soil_test *t,
                           struct bt_quantity *out, const char **out_rating)
 {
-    const struct bt_dim dims[] = {BT_FRACTION, BT_MASS_PER_AREA};
-    struct bt_accept a = bt_accept_dims(2, dims, 0, HUGE_VAL);
+    const struct bt_dim dims[] = {BT_FRACTION, BT_MASS_PER_AREA, BT_DENSITY};
+    const bool is_nitrate = n->column == BT_ST_NITRATE_N;
+    struct bt_accept a = bt_accept_dims(is_nitrate ? 2 : 3, dims, 0, HUGE_VAL);
     const char *column = f->column[n->column];
     const struct bt_cell cell = bt_gfile_cell(f, row, n->column);
     a.column = column;
     a.header_unit = f->header_unit[n->column];
-    a.n_words = n->column == BT_ST_NITRATE_N ? 0 : N_RATINGS;
+    a.n_words = is_nitrate ? 0 : N_RATINGS;
     a.words = ratings;
     *out = (struct bt_quantity){.presence = BT_BLANK, .cell = cell};
     *out_rating = NULL;
@@ -155,6 +176,11 @@ static void read_nutrient(struct bt_gr *g, const struct bt_gfile *f, size_t row,
     }
     if (bt_dim_same(out->unit.dim, BT_MASS_PER_AREA))
         from_area(g, t, column, out);
+    else if (bt_dim_same(out->unit.dim, BT_DENSITY))
+        from_volume(g, column,
+                    n->column == BT_ST_PHOSPHORUS ? t->phosphorus_method
+                                                  : t->potassium_method,
+                    out);
     if (out->presence == BT_GIVEN)
         to_form(g, column, n, out);
 }
@@ -168,6 +194,8 @@ static void read_nutrients(struct bt_gr *g, const struct bt_gfile *f, size_t row
     static const struct nutrient potassium = {BT_ST_POTASSIUM, "K", "K2O", BT_K2O_PER_K};
     const char *unused;
     const struct bt_cell cell = bt_gfile_cell(f, row, BT_ST_NITRATE_N);
+    t->phosphorus_method = bt_gfile_text(g, f, row, BT_ST_PHOSPHORUS_METHOD);
+    t->potassium_method = bt_gfile_text(g, f, row, BT_ST_POTASSIUM_METHOD);
     read_nutrient(g, f, row, &nitrate, t, &t->nitrate_n, &unused);
     read_nutrient(g, f, row, &phosphorus, t, &t->phosphorus, &t->phosphorus_rating);
     read_nutrient(g, f, row, &potassium, t, &t->potassium, &t->potassium_rating);
@@ -175,8 +203,6 @@ static void read_nutrients(struct bt_gr *g, const struct bt_gfile *f, size_t row
     const char *k = bt_gfile_text(g, f, row, BT_ST_POTASSIUM_RATING);
     t->phosphorus_rating = p ? p : t->phosphorus_rating;
     t->potassium_rating = k ? k : t->potassium_rating;
-    t->phosphorus_method = bt_gfile_text(g, f, row, BT_ST_PHOSPHORUS_METHOD);
-    t->potassium_method = bt_gfile_text(g, f, row, BT_ST_POTASSIUM_METHOD);
     if (t->nitrate_n.presence == BT_GIVEN && !t->date.known)
         bt_gr_error(g, &cell, "date", "the day on which a sample for nitrate was taken",
                     "nitrate changes by the week: a reading without a day cannot be used");
@@ -236,6 +262,46 @@ static void read_product(struct bt_gr *g, const struct bt_gfile *f, size_t row,
     }
 }
 
+/* `60 lb K/ac` where K2O is asked for. */
+static void to_oxide(struct bt_gr *g, const char *column, const char *oxide,
+                     const char *element, double oxide_per_element, struct bt_quantity *q)
+{
+    if (q->presence != BT_GIVEN || !q->unit.species || species_is(q, oxide))
+        return;
+    if (!species_is(q, element)) {
+        bt_gr_error(g, &q->cell, column,
+                    bt_arena_format(g->arena, "%s, or %s", oxide, element), NULL);
+        q->presence = BT_BLANK;
+        return;
+    }
+    q->range = bt_range_scaled(q->range, oxide_per_element);
+    bt_gr_note(g, q->cell.at,
+               bt_arena_format(g->arena, "%s %s is %.3g g/m2 of %s", column, q->cell.text,
+                               q->range.likely, oxide));
+}
+
+/* One message a row: a product brings all three. */
+static void refuse_slips(struct bt_gr *g, struct bt_soil_test *t, struct bt_pos advised)
+{
+    static const struct {
+        const char *column, *nutrient, *highest;
+    } part[] = {
+        {"advised_n",    "nitrogen",  "highest_rate_n"   },
+        {"advised_p2o5", "phosphate", "highest_rate_p2o5"},
+        {"advised_k2o",  "potash",    "highest_rate_k2o" }
+    };
+    struct bt_quantity *q[] = {&t->advised_n, &t->advised_p2o5, &t->advised_k2o};
+    bool possible = true;
+    for (int i = 0; i < 3 && possible; i++) {
+        const bool as_product =
+            t->advised && q[i]->cell.at.column == advised.column && advised.column > 0;
+        possible = bt_gr_rate_is_possible(g, q[i], as_product ? "advised" : part[i].column,
+                                          part[i].nutrient, part[i].highest);
+    }
+    for (int i = 0; i < 3 && !possible; i++)
+        q[i]->presence = BT_BLANK;
+}
+
 static void read_advice(struct bt_gr *g, const struct bt_gfile *f, size_t row,
                         struct bt_soil_test *t)
 {
@@ -244,7 +310,10 @@ static void read_advice(struct bt_gr *g, const struct bt_gfile *f, size_t row,
     bt_gfile_quantity(g, f, row, BT_ST_ADVISED_N, a, &t->advised_n);
     bt_gfile_quantity(g, f, row, BT_ST_ADVISED_P2O5, a, &t->advised_p2o5);
     bt_gfile_quantity(g, f, row, BT_ST_ADVISED_K2O, a, &t->advised_k2o);
+    to_oxide(g, "advised_p2o5", "P2O5", "P", BT_P2O5_PER_P, &t->advised_p2o5);
+    to_oxide(g, "advised_k2o", "K2O", "K", BT_K2O_PER_K, &t->advised_k2o);
     read_product(g, f, row, t);
+    refuse_slips(g, t, bt_gfile_cell(f, row, BT_ST_ADVISED).at);
 }
 
 /* ---- a row ---- */
@@ -281,6 +350,7 @@ static void read_test(struct bt_gr *g, const struct bt_gfile *f, size_t row)
     bt_gfile_quantity(g, f, row, BT_ST_LEAD, bt_accept_dims(1, &BT_FRACTION, 0, 1),
                       &t->lead);
     read_advice(g, f, row, t);
+    bt_gr_check_fertility(g, t);
     t->sample = sample ? sample : bt_arena_format(g->arena, "line %u", t->at.line);
     if (has_beds && t->n_beds > 0)
         b->n_tests++;

@@ -1,0 +1,263 @@
+/* Slips that are found in print and get typed in: a rate per square foot for one per 100
+ * square feet, an element for its oxide, cubic feet for cubic yards, urea with the label of
+ * another salt. Each shows in a figure that no handbook gives; the message names the slip.
+ */
+#include "input/garden_read.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "input/number.h"
+#include "input/ratings.h"
+
+static const struct bt_row *figure_of(const struct bt_gr *g, const char *quantity)
+{
+    return bt_handbook_row(g->handbook, "soils", "any", quantity);
+}
+
+/* ---- rates ---- */
+
+/* What is mixed up, by the unit as typed. */
+struct slip {
+    const char *in_unit; /* part of the unit's right side */
+    const char *text;
+};
+
+static const struct slip slips[] = {
+    {"1000",  "per 1,000 square feet where per acre was meant?"                         },
+    {"1,000", "per 1,000 square feet where per acre was meant?"                         },
+    {"100",   "per 100 square feet where per 1,000 was meant?"                          },
+    {"ft",    "per square foot where per 100 (or 1,000) square feet was meant?"         },
+    {"foot",  "per square foot where per 100 (or 1,000) square feet was meant?"         },
+    {"feet",  "per square foot where per 100 (or 1,000) square feet was meant?"         },
+    {"m2",    "per square metre where per 100 was meant, or kilograms where grams were?"},
+    {"met",   "per square metre where per 100 was meant, or kilograms where grams were?"},
+    {"ac",    "the weight of the bag where that of the nutrient was meant?"             },
+    {"ha",    "the weight of the bag where that of the nutrient was meant?"             },
+};
+
+static const char *slip_in(struct bt_gr *g, const char *unit)
+{
+    const char *plain = bt_plain(g->arena, unit);
+    const char *right = strchr(plain, '/');
+    if (!right)
+        right = strstr(plain, " per ");
+    for (size_t i = 0; right && i < sizeof slips / sizeof *slips; i++)
+        if (strstr(right, slips[i].in_unit))
+            return slips[i].text;
+    return "look at the weight and at the area";
+}
+
+/* "146 g/m2 (3 lb/100 sq ft)": so that every reader knows the size. */
+static const char *size_text(struct bt_gr *g, double rate_g_m2)
+{
+    const double lb = bt_units_factor_to(g->units, g->arena, "lb/1000 sq ft");
+    return bt_arena_format(g->arena, "%.3g g/m2, %.3g lb/1000 sq ft", rate_g_m2,
+                           rate_g_m2 * lb);
+}
+
+bool bt_gr_rate_is_possible(struct bt_gr *g, const struct bt_quantity *q,
+                            const char *column, const char *nutrient, const char *highest)
+{
+    const struct bt_row *limit = figure_of(g, highest);
+    if (q->presence != BT_GIVEN || q->word || !limit ||
+        !(q->range.likely > limit->range.likely))
+        return true;
+    const char *slip =
+        slip_in(g, q->unit.text && *q->unit.text ? q->unit.text : q->cell.text);
+    bt_gr_error(g, &q->cell, column,
+                bt_arena_format(g->arena, "at most %s of %s; no guide gives half of that",
+                                size_text(g, limit->range.likely), nutrient),
+                bt_arena_format(g->arena, "this comes to %s of %s: %s",
+                                size_text(g, q->range.likely), nutrient, slip));
+    return false;
+}
+
+/* ---- additions ---- */
+
+static double area_of(const struct bt_garden *b, const struct bt_application *x)
+{
+    double area_m2 = 0;
+    for (size_t k = 0; k < x->n_beds; k++)
+        area_m2 += b->bed[x->bed[k]].area_m2;
+    return area_m2;
+}
+
+static double content_of(const struct bt_gr *g, const struct bt_application *x,
+                         const struct bt_quantity *own, const char *quantity)
+{
+    if (x->own && own->presence == BT_GIVEN && !own->word)
+        return own->range.likely;
+    const struct bt_row *row =
+        bt_handbook_follow(g->handbook, "materials", x->material, quantity);
+    return row ? row->range.likely : 0;
+}
+
+/* The share that works in the first season, so that rock powders are not doubted. */
+static double working_share(const struct bt_gr *g, const struct bt_application *x,
+                            const char *available)
+{
+    const struct bt_row *row =
+        available ? bt_handbook_follow(g->handbook, "materials", x->material, available)
+                  : NULL;
+    return row ? row->range.likely : 1;
+}
+
+static void dose(struct bt_gr *g, const struct bt_application *x, double mass_g_m2)
+{
+    static const struct {
+        const char *quantity, *available, *nutrient, *highest;
+    } part[] = {
+        {"n",    NULL,             "nitrogen",  "highest_rate_n"   },
+        {"p2o5", "p2o5_available", "phosphate", "highest_rate_p2o5"},
+        {"k2o",  "k2o_available",  "potash",    "highest_rate_k2o" }
+    };
+    const struct bt_quantity *own[] = {x->own ? &x->own->n : NULL,
+                                       x->own ? &x->own->p2o5 : NULL,
+                                       x->own ? &x->own->k2o : NULL};
+    for (size_t i = 0; i < sizeof part / sizeof *part; i++) {
+        const struct bt_row *limit = figure_of(g, part[i].highest);
+        const double rate = mass_g_m2 * content_of(g, x, own[i], part[i].quantity) *
+                            working_share(g, x, part[i].available);
+        if (!limit || !(rate > limit->range.likely))
+            continue;
+        const char *slip = bt_dim_same(x->amount.unit.dim, BT_MASS_PER_AREA)
+                               ? slip_in(g, x->amount.unit.text)
+                               : "look at the weight (ten or a thousand times too much?) "
+                                 "and at the area of the bed";
+        bt_gr_warn(
+            g, &x->amount.cell, "amount",
+            bt_arena_format(g->arena, "at most %s of %s in one dose of %s",
+                            size_text(g, limit->range.likely), part[i].nutrient,
+                            x->written),
+            bt_arena_format(g->arena, "this comes to %s: %s", size_text(g, rate), slip));
+        return;
+    }
+}
+
+static void layer(struct bt_gr *g, const struct bt_application *x, double depth_m)
+{
+    static const double CM = 100;
+    const struct bt_row *deepest = figure_of(g, "deepest_layer");
+    if (!deepest || x->placement == BT_FILLING || !(depth_m > deepest->range.likely))
+        return;
+    const double yard = bt_units_factor_to(g->units, g->arena, "cu yd");
+    const bool in_yards = fabs(x->amount.unit.factor * yard - 1) < 1e-6;
+    bt_gr_warn(
+        g, &x->amount.cell, "amount",
+        bt_arena_format(g->arena, "a layer of at most %.0f cm where nothing is filled",
+                        CM * deepest->range.likely),
+        bt_arena_format(g->arena, "this lies %.0f cm (%.0f in) deep on %s%s", CM * depth_m,
+                        CM * depth_m / 2.54, g->garden->bed[x->bed[0]].id,
+                        in_yards ? "; a cubic yard is 27 cubic feet, not 3"
+                                 : "; was the bed filled with it (placement "
+                                   "filling)?"));
+}
+
+static void check_application(struct bt_gr *g, const struct bt_application *x)
+{
+    const char *kind = x->material
+                           ? bt_handbook_word(g->handbook, "materials", x->material, "kind")
+                           : NULL;
+    const double area_m2 = area_of(g->garden, x), amount = x->amount.range.likely;
+    const struct bt_dim dim = x->amount.unit.dim;
+    if (!kind || x->amount.presence != BT_GIVEN || x->amount.unit.per || x->part > 1 ||
+        !(area_m2 > 0))
+        return;
+    if (bt_dim_same(dim, BT_VOLUME))
+        layer(g, x, amount / area_m2);
+    if (!bt_text_is(kind, "mineral") && !bt_text_is(kind, "meal"))
+        return;
+    if (bt_dim_same(dim, BT_MASS))
+        dose(g, x, amount / area_m2);
+    else if (bt_dim_same(dim, BT_MASS_PER_AREA))
+        dose(g, x, amount);
+}
+
+/* ---- materials ---- */
+
+/* A salt has one composition, whatever a list says of it. */
+static bool is_salt(const struct bt_gr *g, const char *key)
+{
+    const char *kind = bt_handbook_word(g->handbook, "materials", key, "kind");
+    return kind && bt_text_is(kind, "mineral") && !strstr(key, "fertiliser");
+}
+
+/* Which salt it is that holds so much nitrogen, "" for none. */
+static const char *salt_with(struct bt_gr *g, double n_frac)
+{
+    const char *const *key;
+    const size_t n = bt_handbook_keys(g->handbook, "materials", &key);
+    for (size_t i = 0; i < n; i++) {
+        const struct bt_row *row = bt_handbook_row(g->handbook, "materials", key[i], "n");
+        if (row && row->range.likely > 0 && is_salt(g, key[i]) &&
+            fabs(row->range.likely - n_frac) < 0.006)
+            return bt_arena_format(g->arena, "; %.0f %% is %s", 100 * n_frac, key[i]);
+    }
+    return "";
+}
+
+static void check_salt(struct bt_gr *g, const struct bt_material *m)
+{
+    static const double ROUNDING = 0.06; /* of a label */
+    if (!m->like || !is_salt(g, m->like) || m->n.presence != BT_GIVEN || m->n.word)
+        return;
+    const struct bt_row *row = bt_handbook_row(g->handbook, "materials", m->like, "n");
+    const double typed = m->n.range.likely;
+    if (!row || (typed >= row->range.low * (1 - ROUNDING) &&
+                 typed <= row->range.high * (1 + ROUNDING)))
+        return;
+    bt_gr_warn(
+        g, &m->n.cell, "n",
+        bt_arena_format(g->arena, "%.3g %% nitrogen, which is what %s holds",
+                        100 * row->range.likely, m->like),
+        bt_arena_format(g->arena, "%.3g %% was typed%s", 100 * typed, salt_with(g, typed)));
+}
+
+void bt_gr_check_label(struct bt_gr *g, const struct bt_cell *label,
+                       const struct bt_quantity *own, double label_frac, double factor,
+                       const char *oxide)
+{
+    static const double ROUNDING = 0.1;
+    if (own->presence != BT_GIVEN || own->word || !(label_frac > 0) ||
+        own->cell.at.field == label->at.field)
+        return;
+    const double typed = own->range.likely;
+    if (fabs(typed - label_frac) <= ROUNDING * label_frac)
+        return;
+    const bool as_element = fabs(typed / factor - label_frac) <= ROUNDING * label_frac;
+    bt_gr_warn(
+        g, label, "label",
+        bt_arena_format(g->arena, "the %s of its own column, %.3g %%", oxide, 100 * typed),
+        as_element
+            ? bt_arena_format(g->arena,
+                              "this label counts the element: %s is %.4f times as much. "
+                              "The column counts, the label does not",
+                              oxide, factor)
+            : "the column counts, the label does not");
+}
+
+/* ---- measures ---- */
+
+void bt_gr_check_measure(struct bt_gr *g, const struct bt_measure *m,
+                         const struct bt_cell *cell)
+{
+    static const char *const yards[] = {"yard", "yd", "cubic yard", "cu yd"};
+    static const double ROUNDING = 0.05;
+    const double yard_m3 = 1 / bt_units_factor_to(g->units, g->arena, "cu yd");
+    for (size_t i = 0; i < sizeof yards / sizeof *yards; i++)
+        if (bt_text_is(m->name, yards[i]) && m->volume_m3 > 0 &&
+            fabs(m->volume_m3 - yard_m3) > ROUNDING * yard_m3)
+            bt_gr_warn(g, cell, "amount", "27 cu ft in a cubic yard",
+                       "three feet each way: 3 x 3 x 3");
+}
+
+void bt_garden_check_slips(struct bt_gr *g)
+{
+    const struct bt_garden *b = g->garden;
+    for (size_t i = 0; i < b->n_materials; i++)
+        check_salt(g, &b->material[i]);
+    for (size_t i = 0; i < b->n_applications; i++)
+        check_application(g, &b->application[i]);
+}
