@@ -198,10 +198,14 @@ static void list_assumed_leaves(struct bt_binding *b, const struct bt_account *a
         if (!leaf || !leaf->assumed || !used[i])
             continue;
         const double f = leaf->unit_factor != 0 ? leaf->unit_factor : 1;
-        bt_bind_assumed(b, bt_bind_text(b, "%s: %.3g to %.3g%s%s (%s)", leaf->label,
-                                        leaf->range.low / f, leaf->range.high / f,
-                                        *leaf->unit ? " " : "", leaf->unit,
-                                        bt_seen_word(leaf->seen)));
+        const char *space = *leaf->unit ? " " : "";
+        const char *seen = bt_seen_word(leaf->seen);
+        const double low = leaf->range.low / f, high = leaf->range.high / f;
+        const char *range = bt_range_is_exact(&leaf->range)
+                                ? bt_bind_text(b, "%.3g", leaf->range.likely / f)
+                                : bt_bind_text(b, "%.3g to %.3g", low, high);
+        bt_bind_assumed(b, bt_bind_text(b, "%s: %s%s%s (%s)", leaf->label, range, space,
+                                        leaf->unit, seen));
     }
 }
 

@@ -132,12 +132,6 @@ struct bt_node bt_bind_leaf_of(struct bt_binding *b, const struct bt_row *row,
     leaf.id = id_of(b, row);
     leaf.parent = parent_id(b, row);
     bt_bind_limits(row->quantity, row->unit.dim, &leaf.limit_low, &leaf.limit_high);
-    if (bt_range_is_exact(&row->range)) {
-        const char *remark =
-            bt_bind_text(b, "%s; %s", row->source, bt_seen_word(row->seen));
-        return bt_constant_named(b->sheet, row->range.likely, row->unit.dim, leaf.label,
-                                 remark, row);
-    }
     return bt_leaf(b->sheet, &leaf);
 }
 
@@ -174,11 +168,5 @@ struct bt_node bt_bind_stated(struct bt_binding *b, const struct bt_quantity *q,
     const char *quantity = strrchr(id, '/');
     bt_bind_limits(quantity ? quantity + 1 : id, leaf.dim, &leaf.limit_low,
                    &leaf.limit_high);
-    if (bt_range_is_exact(&leaf.range)) {
-        const char *remark =
-            bt_bind_text(b, "stated, %s:%u", q->cell.at.file, q->cell.at.line);
-        return bt_constant_named(b->sheet, leaf.range.likely, leaf.dim, label, remark,
-                                 NULL);
-    }
     return bt_leaf(b->sheet, &leaf);
 }

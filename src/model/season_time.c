@@ -70,8 +70,8 @@ static void wind_clock(struct bt_binding *b)
         .highest_degc = bt_bind_likely(b, "soils", "temperature", "highest")};
     b->clock = bt_clock_new(b->arena, &climate, bt_day(g->season - SEASONS_BACK, 1, 1),
                             bt_day(g->season + 1, 12, 31));
-    /* The growing season that the rules of thumb are rates of; a longer season of the garden
-     * spreads the same release, a shorter one gets its part. */
+    /* The growing season that the rules of thumb are rates of; a longer season of the
+     * garden spreads the same release, a shorter one gets its part. */
     const double usual =
         bt_clock_between(&b->clock, bt_day(g->season, 5, 1), bt_day(g->season, 10, 1));
     const double own = bt_clock_between(&b->clock, g->season_start, g->season_end);

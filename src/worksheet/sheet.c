@@ -331,8 +331,13 @@ struct bt_node bt_named(struct bt_sheet *s, const char *id, const char *label,
                         struct bt_node n)
 {
     struct bt_node_info *x = at(s, n.i);
-    if (x->label && strcmp(x->label, label) == 0 && same_text(x->id, id))
+    const bool has_it = x->label && strcmp(x->label, label) == 0;
+    if (has_it && (!id || same_text(x->id, id)))
         return n;
+    if (has_it && x->op != BT_OP_LEAF && same_text(x->id, x->label)) {
+        x->id = id; /* the same name, now with an id of its own */
+        return n;
+    }
     if (x->label || x->op == BT_OP_CONSTANT) {
         const struct bt_node again = put(s, &(struct bt_node_info){.op = BT_OP_SAME,
                                                                    .dim = x->dim,
@@ -352,6 +357,13 @@ struct bt_node bt_named(struct bt_sheet *s, const char *id, const char *label,
 void bt_remark(struct bt_sheet *s, struct bt_node n, const char *sentence)
 {
     at(s, n.i)->remark = sentence;
+}
+
+void bt_shown_in(struct bt_sheet *s, struct bt_node n, const char *unit, double unit_factor)
+{
+    struct bt_node_info *x = at(s, n.i);
+    x->unit = unit;
+    x->unit_factor = unit_factor;
 }
 
 bool bt_sheet_find(const struct bt_sheet *s, const char *name, struct bt_node *out)

@@ -72,6 +72,8 @@ struct bt_node_info {
         *remark; /* a sentence for `why` ("0.62 = released by 14 July at 0.046 a day") */
     const struct bt_row
         *row; /* CURVE or CONSTANT made from a handbook row: where it comes from */
+    const char *unit;   /* in which an inner node is shown; NULL: as its dimension usually is */
+    double unit_factor; /* value inside = value shown * unit_factor */
 };
 
 struct bt_sheet *bt_sheet_new(struct bt_arena *a);
@@ -117,5 +119,8 @@ struct bt_node bt_curve(struct bt_sheet *s, struct bt_node x, size_t n,
 struct bt_node bt_named(struct bt_sheet *s, const char *id, const char *label,
                         struct bt_node n);
 void bt_remark(struct bt_sheet *s, struct bt_node n, const char *sentence);
+/* In which unit a node is shown, for pages that speak in somebody's own units. A leaf keeps
+ * its own. */
+void bt_shown_in(struct bt_sheet *s, struct bt_node n, const char *unit, double unit_factor);
 
 #endif
