@@ -241,7 +241,8 @@ bool bt_season_build(struct bt_arena *a, struct bt_diag *d, const struct bt_hand
     check_against_rates(&b, &out->account[BT_N]);
     bt_bind_pk(&b, out);
     for (size_t k = 0; k < out->n_accounts; k++)
-        list_assumed_leaves(&b, &out->account[k]);
+        if (k == BT_N || bt_pk_matters(&out->account[k]))
+            list_assumed_leaves(&b, &out->account[k]);
     bt_bind_caution(&b, "general");
     out->handbook = h;
     out->caution = cautions(&b, &out->n_cautions);

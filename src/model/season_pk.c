@@ -523,6 +523,11 @@ static struct bt_account account_of(struct bt_binding *b, const struct pk *n)
     return a;
 }
 
+bool bt_pk_matters(const struct bt_account *a)
+{
+    return a->known && !a->stock->is_full;
+}
+
 void bt_bind_pk(struct bt_binding *b, struct bt_budget *out)
 {
     out->account[BT_P2O5] = account_of(b, &phosphate);

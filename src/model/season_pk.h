@@ -7,6 +7,8 @@
 /* Fills account[BT_P2O5] and account[BT_K2O] of `out`, once the plots and the soil are
  * bound; says how each need was found. */
 void bt_bind_pk(struct bt_binding *b, struct bt_budget *out);
+/* There is a need, so that it matters what was assumed of the additions. */
+bool bt_pk_matters(const struct bt_account *a);
 
 /* The newest soil test of the bed for which `tells` is true; NULL when there is none.
  * season_ph.c passes on what else a test says: pH, with what the crops want, and lead. */

@@ -6,6 +6,7 @@
 #include "base/date.h"
 #include "report/answer.h"
 #include "report/doubt.h"
+#include "report/fertility.h"
 #include "report/page.h"
 #include "report/spread.h"
 #include "report/verdict.h"
@@ -280,6 +281,10 @@ static void put_account(struct bt_out *o, const struct bt_show *w,
 {
     struct bt_arena *a = w->arena;
     const char *title = bt_nutrient_title(x->account->nutrient);
+    if (x->account->stock) {
+        bt_put_fertility(o, w, f, x);
+        return;
+    }
     if (!x->account->known) {
         bt_put(o, "\n%s: no test, so no need can be stated\n", title);
         return;

@@ -8,6 +8,7 @@
 #include "base/text.h"
 #include "report/answer.h"
 #include "report/doubt.h"
+#include "report/fertility.h"
 #include "report/handbook.h"
 
 static const char SCHEMA[] = "bedtally-budget-1";
@@ -173,6 +174,38 @@ static json_t *tightest(const struct bt_show *w, const struct bt_account_finding
     return o;
 }
 
+static void set_rating(json_t *o, const struct bt_account_finding *x)
+{
+    static const char *const by[] = {
+        [BT_BY_ADVICE] = "advice", [BT_BY_WORD] = "word", [BT_BY_CONTENT] = "figure"};
+    const struct bt_stock *s = x->account->stock;
+    json_object_set_new(o, "word", text(bt_pk_word_text(bt_pk_word_of(x))));
+    json_object_set_new(o, "rating", text(s ? s->rating : NULL));
+    json_object_set_new(o, "need_by",
+                        text(s && s->need_by != BT_BY_NOTHING ? by[s->need_by] : NULL));
+}
+
+/* What stands beside the sum; years are null where nothing says how much is in stock. */
+static void set_stock(json_t *o, const struct bt_account_finding *x)
+{
+    const struct bt_stock *s = x->account->stock;
+    json_t *loads = json_object();
+    json_object_set_new(loads, "from", json_integer(s->first_season));
+    json_object_set_new(loads, "to", json_integer(s->last_season));
+    json_object_set_new(loads, "added", five(&x->beside[BT_LOAD_ADDED], 1));
+    json_object_set_new(loads, "removed", five(&x->beside[BT_LOAD_REMOVED], 1));
+    json_object_set_new(o, "removal", five(&x->beside[BT_REMOVAL], 1));
+    json_object_set_new(o, "loads", loads);
+    const int longest = bt_longest_stock(x);
+    json_t *years = longest >= 0 ? json_object() : json_null();
+    for (int k = BT_YEARS_BY_REMOVAL; longest >= 0 && k < BT_BESIDES; k++)
+        json_object_set_new(years, bt_beside_key((enum bt_beside)k),
+                            s->has[k] ? five(&x->beside[k], 1) : json_null());
+    if (longest >= 0)
+        json_object_set_new(years, "longest", text(bt_beside_key((enum bt_beside)longest)));
+    json_object_set_new(o, "years_in_stock", years);
+}
+
 static json_t *account_object(const struct bt_show *w, const struct bt_finding *f,
                               const struct bt_account_finding *x)
 {
@@ -180,6 +213,8 @@ static json_t *account_object(const struct bt_show *w, const struct bt_finding *
     const bool is_n = x->account->nutrient == BT_N;
     if (is_n)
         json_object_set_new(o, "word", if_known(x, json_string(bt_word_text(x->word))));
+    else
+        set_rating(o, x);
     set_lines(o, x);
     json_object_set_new(o, "required", if_known(x, seven(&x->required)));
     json_object_set_new(o, "supply", seven(&x->supply));
@@ -198,6 +233,8 @@ static json_t *account_object(const struct bt_show *w, const struct bt_finding *
                         if_known(x, number(x->chance_of_visible_shortfall)));
     json_object_set_new(o, "chance_error", if_known(x, number(x->chance_error)));
     json_object_set_new(o, "course", course(w, x));
+    if (x->account->stock)
+        set_stock(o, x);
     if (x->driver) /* absent when they were not worked out */
         json_object_set_new(o, "drivers", drivers(f, x));
     if (x->gauge)

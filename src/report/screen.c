@@ -4,6 +4,7 @@
 
 #include "report/answer.h"
 #include "report/doubt.h"
+#include "report/fertility.h"
 #include "report/page.h"
 #include "report/verdict.h"
 
@@ -18,6 +19,8 @@ struct headline {
     enum bt_word word;
     double chance;       /* of a visible shortfall */
     double planned_frac; /* of the supply */
+    bool has_pk;
+    enum bt_pk_word p, k;
     const char *title;
     const char *action;
 };
@@ -28,6 +31,7 @@ struct bt_screen {
     struct headline *headline;
     struct bt_verdict *verdict;
     struct bt_doubt *doubt;
+    struct bt_fertility *fertility;
 };
 
 struct bt_screen *bt_report_screen_new(struct bt_arena *kept)
@@ -36,6 +40,7 @@ struct bt_screen *bt_report_screen_new(struct bt_arena *kept)
     s->kept = kept;
     s->verdict = bt_verdict_new(kept);
     s->doubt = bt_doubt_new(kept);
+    s->fertility = bt_fertility_new(kept);
     return s;
 }
 
@@ -54,7 +59,15 @@ void bt_report_screen_add(struct bt_screen *s, const struct bt_show *w,
         .planned_frac = bt_planned_share(x),
         .title = bt_arena_text(s->kept, bt_bed_title(w->arena, f->budget->bed)),
         .action = bt_arena_text(s->kept, bt_action_text(w, f, x, BT_FIGURES_FIRST))};
+    const struct bt_account_finding *p = bt_account_of(f, BT_P2O5);
+    const struct bt_account_finding *k = bt_account_of(f, BT_K2O);
+    if (p && k) {
+        s->headline[s->n].has_pk = true;
+        s->headline[s->n].p = bt_pk_word_of(p);
+        s->headline[s->n].k = bt_pk_word_of(k);
+    }
     s->n++;
+    bt_fertility_add(s->fertility, w, f);
     bt_verdict_add(s->verdict, f);
     bt_doubt_add(s->doubt, w, f);
 }
@@ -87,12 +100,19 @@ static void put_beds(struct bt_out *o, const struct bt_show *w, const struct bt_
     if (s->n)
         memcpy(sorted, s->headline, s->n * sizeof *sorted);
     qsort(sorted, s->n, sizeof *sorted, worse);
-    struct bt_grid grid = bt_grid_new(w->arena, 3, 0);
-    const char *const head[] = {"Bed", "Nitrogen", "What next"};
-    bt_grid_row(&grid, head);
+    const bool has_pk = s->n > 0 && s->headline[0].has_pk; /* all beds or none */
+    struct bt_grid grid = bt_grid_new(w->arena, has_pk ? 5 : 3, 0);
+    const char *const with_pk[] = {"Bed", "Nitrogen", "P", "K", "What next"};
+    const char *const without[] = {"Bed", "Nitrogen", "What next"};
+    bt_grid_row(&grid, has_pk ? with_pk : without);
     for (size_t k = 0; k < s->n; k++) {
-        const char *const row[] = {sorted[k].title, bt_word_painted(w, sorted[k].word),
-                                   sorted[k].action};
+        const struct headline *x = &sorted[k];
+        const char *row[5] = {x->title, bt_word_painted(w, x->word), x->action};
+        if (has_pk) {
+            row[2] = bt_pk_word_painted(w, x->p);
+            row[3] = bt_pk_word_painted(w, x->k);
+            row[4] = x->action;
+        }
         bt_grid_row(&grid, row);
     }
     bt_grid_write(o, &grid, 2);
@@ -181,6 +201,7 @@ void bt_report_screen_write(struct bt_out *o, const struct bt_show *w,
            name, g->season);
     put_beds(o, w, s);
     put_planned(o, w, s);
+    bt_fertility_write(o, w, s->fertility);
     put_verdict(o, w, s);
     put_doubt(o, w, s);
     if (s->n == 0)

@@ -13,6 +13,7 @@ struct lines {
     struct bt_axis axis;
     double per_g_m2; /* unit-free */
     bool bands;
+    bool dated; /* phosphate and potash have no dates */
 };
 
 /* One row. `in_time_g_m2` NaN: nothing to say about time. */
@@ -56,7 +57,8 @@ static void put_side(struct lines *l, const struct bt_account_finding *x, enum b
         const struct bt_line_finding *line = &x->line[k];
         if (line->line->side != side)
             continue;
-        const double part_g_m2 = line->total.likely * line->in_time_share;
+        const double part_g_m2 =
+            l->dated ? line->total.likely * line->in_time_share : (double)NAN;
         const char *mark = line->line->advised   ? " (advised)"
                            : line->line->planned ? " (planned)"
                                                  : "";
@@ -67,7 +69,27 @@ static void put_side(struct lines *l, const struct bt_account_finding *x, enum b
         in_time_g_m2 += part_g_m2;
     }
     put_row(l, side == BT_SUPPLY ? "  all there is to have" : "  all that is needed",
-            side == BT_SUPPLY ? &x->supply : &x->required, in_time_g_m2);
+            side == BT_SUPPLY ? &x->supply : &x->required,
+            l->dated ? in_time_g_m2 : (double)NAN);
+}
+
+/* Phosphate and potash: what stands beside the sum, for the soil's stock. */
+static void put_beside(struct lines *l, const struct bt_account_finding *x)
+{
+    const struct bt_stock *s = x->account->stock;
+    struct bt_arena *a = l->w->arena;
+    const char *seasons =
+        s->first_season == s->last_season
+            ? bt_arena_format(a, "%d", s->last_season)
+            : bt_arena_format(a, "%d to %d", s->first_season, s->last_season);
+    put_heading(l, "beside the sum");
+    l->bands = false; /* loads of years are of another size than the sum */
+    put_row(l, "  carried off by this season's harvests", &x->beside[BT_REMOVAL],
+            (double)NAN);
+    put_row(l, bt_arena_format(a, "  on record, %s: added, in full", seasons),
+            &x->beside[BT_LOAD_ADDED], (double)NAN);
+    put_row(l, bt_arena_format(a, "  on record, %s: carried off", seasons),
+            &x->beside[BT_LOAD_REMOVED], (double)NAN);
 }
 
 void bt_put_lines(struct bt_out *o, const struct bt_show *w, const struct bt_finding *f,
@@ -78,7 +100,8 @@ void bt_put_lines(struct bt_out *o, const struct bt_show *w, const struct bt_fin
     struct lines l = {.w = w,
                       .grid = bt_grid_new(a, COLUMNS, 1u << 1 | 1u << 3),
                       .per_g_m2 = on.per_g_m2,
-                      .bands = bands};
+                      .bands = bands,
+                      .dated = !x->account->stock};
     for (size_t k = 0; k < x->n_lines; k++)
         widen(&l.axis, &x->line[k].total);
     widen(&l.axis, &x->supply);
@@ -88,19 +111,25 @@ void bt_put_lines(struct bt_out *o, const struct bt_show *w, const struct bt_fin
         bt_arena_format(a, "%s %s %s", on.unit, bt_nutrient_text(x->account->nutrient),
                         on.where),
         "likely", "9 times in 10 between",
-        bt_arena_format(a, "by %s", bt_date_words(a, x->tightest_date))};
+        l.dated ? bt_arena_format(a, "by %s", bt_date_words(a, x->tightest_date)) : ""};
     bt_grid_row(&l.grid, head);
     put_heading(&l, "to have");
     put_side(&l, x, BT_SUPPLY);
-    put_heading(&l, "needed");
-    put_side(&l, x, BT_DEMAND);
-    put_heading(&l, "over or short, middle of all draws");
-    put_middle(
-        &l, bt_arena_format(a, "  leanest, about %s", bt_date_words(a, x->tightest_date)),
-        &x->tightest);
-    put_middle(&l, "  at the season's end", &x->balance);
+    if (x->account->known) {
+        put_heading(&l, "needed");
+        put_side(&l, x, BT_DEMAND);
+        put_heading(&l, "over or short, middle of all draws");
+        if (l.dated)
+            put_middle(&l,
+                       bt_arena_format(a, "  leanest, about %s",
+                                       bt_date_words(a, x->tightest_date)),
+                       &x->tightest);
+        put_middle(&l, "  at the season's end", &x->balance);
+    }
     if (x->account->nutrient == BT_N)
         put_middle(&l, "  left in the soil at the end", &x->left);
+    if (x->account->stock)
+        put_beside(&l, x);
     bt_grid_write(o, &l.grid, 2);
     const double per_sq_ft =
         bt_units_factor_to(w->units, a, "lb/100 sq ft"); /* unit-free */
