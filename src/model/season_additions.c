@@ -24,195 +24,6 @@ struct addition {
     struct bt_node dry, n;
 };
 
-bool bt_bind_is_on_bed(const struct bt_binding *b, const struct bt_application *x)
-{
-    for (size_t k = 0; k < x->n_beds; k++)
-        if (x->bed[k] == b->bed_index)
-            return true;
-    return false;
-}
-
-static const char *material_label(const struct bt_application *x)
-{
-    return x->own ? x->own->name : x->written;
-}
-
-const char *bt_bind_day(struct bt_binding *b, const struct bt_application *x)
-{
-    int year, month, dom;
-    bt_civil(x->date.day, &year, &month, &dom);
-    const char *words = bt_date_words(b->arena, x->date.day);
-    return year == b->garden->season ? words : bt_bind_text(b, "%s %d", words, year);
-}
-
-/* ---- the amount, per area
- * ------------------------------------------------------------------- */
-
-/* Plants (or mounds) of one bed that an addition was given to: those put in that day, else
- * all that stand. */
-static double plants_on(struct bt_binding *b, size_t bed, const struct bt_application *x,
-                        bool groups)
-{
-    const struct bt_garden *g = b->garden;
-    double put_in = 0, standing = 0;
-    for (size_t i = 0; i < g->n_plantings; i++) {
-        const struct bt_planting *p = &g->planting[i];
-        if (p->bed_index != bed || !p->crop)
-            continue;
-        const double count = bt_planting_count(b->book, p);
-        const double n = groups && count > 0 ? p->plants.groups : count;
-        int from, to;
-        bt_bind_stay(b, p, &from, &to);
-        if (from == x->date.day)
-            put_in += n;
-        if (from <= x->date.day && x->date.day < to)
-            standing += n;
-    }
-    return put_in > 0 ? put_in : standing;
-}
-
-/* How many plants, mounds or pots got it: of this bed, or, seen from where it was cut, of
- * all beds it went to. */
-static double how_many(struct bt_binding *b, const struct bt_application *x, bool from_here)
-{
-    const char *each = x->amount.unit.per;
-    double sum = 0;
-    for (size_t k = 0; k < x->n_beds; k++) {
-        if (!from_here && x->bed[k] != b->bed_index)
-            continue;
-        sum += bt_text_is(each, "pot")
-                   ? b->garden->bed[x->bed[k]].pots
-                   : plants_on(b, x->bed[k], x, !bt_text_is(each, "plant"));
-    }
-    return sum;
-}
-
-static struct bt_node density_of(struct bt_binding *b, const struct bt_application *x)
-{
-    const char *what = "density";
-    if (x->own && bt_given(&x->own->density))
-        return bt_bind_stated(b, &x->own->density,
-                              bt_bind_text(b, "materials.csv/%s/density", x->own->name),
-                              bt_bind_text(b, "%s of %s", what, x->own->name));
-    const struct bt_row *row = bt_bind_row(b, "materials", x->material, what);
-    return bt_bind_leaf_of(b, row, what, material_label(x), true);
-}
-
-double bt_bind_spread_area_m2(const struct bt_binding *b, const struct bt_application *x)
-{
-    double area_m2 = 0;
-    for (size_t k = 0; k < x->n_beds; k++)
-        area_m2 += b->garden->bed[x->bed[k]].area_m2;
-    return area_m2;
-}
-
-/* Fresh mass [g/m2] over `area_m2`; false when the amount cannot be known. */
-static bool fresh_mass(struct bt_binding *b, const struct bt_application *x, double area_m2,
-                       struct bt_node *out)
-{
-    struct bt_sheet *s = b->sheet;
-    if (!bt_given(&x->amount))
-        return false;
-    const char *bed = b->garden->bed[x->bed[0]].id;
-    const char *name = material_label(x);
-    struct bt_node amount = bt_bind_stated(
-        b, &x->amount,
-        bt_bind_text(b, "applications/%s/%s %u/amount", bed, name, x->ordinal),
-        bt_bind_text(b, "amount of %s", name));
-    const struct bt_dim dim = x->amount.unit.dim;
-    if (x->amount.unit.per) {
-        const bool from_here = x->taken_from == b->bed && area_m2 == b->bed->area_m2;
-        const double n = how_many(b, x, from_here);
-        const char *label = bt_bind_text(b, "%ss that got %s", x->amount.unit.per, name);
-        amount =
-            bt_mul(s, amount, bt_constant_named(s, n, BT_FRACTION, label, "counted", NULL));
-        area_m2 = b->bed->area_m2;
-    }
-    if (bt_dim_same(dim, BT_VOLUME) || bt_dim_same(dim, BT_LENGTH))
-        amount = bt_mul(s, amount, density_of(b, x));
-    if (bt_dim_same(dim, BT_MASS) || bt_dim_same(dim, BT_VOLUME))
-        amount = bt_div(s, amount,
-                        bt_constant_named(s, area_m2, BT_AREA,
-                                          bt_bind_text(b, "area that got %s", name),
-                                          "beds of the row", NULL));
-    if (!bt_dim_same(bt_sheet_node(s, amount)->dim, BT_MASS_PER_AREA))
-        return false;
-    const bool per_area = bt_dim_same(dim, BT_LENGTH) || bt_dim_same(dim, BT_MASS_PER_AREA);
-    const double spread_m2 = bt_bind_spread_area_m2(b, x);
-    if (per_area && !x->amount.unit.per &&
-        spread_m2 != area_m2) /* seen from where it was cut */
-        amount = bt_mul(
-            s, amount,
-            bt_constant_named(s, spread_m2 / area_m2, BT_FRACTION,
-                              bt_bind_text(b, "area that got %s against this bed", name),
-                              "beds of the row", NULL));
-    *out = bt_named(
-        s, NULL,
-        bt_bind_text(b, "%s as spread, %s", name, bt_date_words(b->arena, x->date.day)),
-        amount);
-    return true;
-}
-
-/* ---- the analysis
- * --------------------------------------------------------------------------- */
-
-static struct bt_node own_or_table(struct bt_binding *b, const struct bt_application *x,
-                                   const struct bt_quantity *own, const char *quantity,
-                                   const char *what, bool *out_dry_basis)
-{
-    if (x->own && bt_given(own)) {
-        *out_dry_basis = x->own->dry_basis;
-        return bt_bind_stated(
-            b, own, bt_bind_text(b, "materials.csv/%s/%s", x->own->name, quantity),
-            bt_bind_text(b, "%s of %s", what, x->own->name));
-    }
-    const struct bt_row *row = bt_bind_row(b, "materials", x->material, quantity);
-    *out_dry_basis = row && bt_text_is(row->basis, "dry");
-    return bt_bind_leaf_of(b, row, what, material_label(x), true);
-}
-
-bool bt_bind_application_of(struct bt_binding *b, const struct bt_application *x,
-                            double area_m2, const struct bt_content *c,
-                            struct bt_node *out_dry, struct bt_node *out_total)
-{
-    struct bt_sheet *s = b->sheet;
-    struct bt_node fresh;
-    if (!fresh_mass(b, x, area_m2, &fresh))
-        return false;
-    const char *name = material_label(x);
-    /* One heap is one leaf, wherever it is looked at from: what leaves is what arrives. */
-    b->leaves_of = b->garden->bed[x->bed[0]].id;
-    const bool has_moisture =
-        (x->own && bt_given(&x->own->moisture)) ||
-        bt_handbook_follow(b->book, "materials", x->material, "moisture") != NULL;
-    bool dry_basis = false, unused = false;
-    const struct bt_node content =
-        own_or_table(b, x, c->own, c->quantity, c->what, &dry_basis);
-    *out_dry = fresh;
-    if (has_moisture) {
-        const struct bt_quantity *own_moisture = x->own ? &x->own->moisture : NULL;
-        const struct bt_node moisture =
-            own_or_table(b, x, own_moisture, "moisture", "moisture", &unused);
-        *out_dry = bt_named(s, NULL,
-                            bt_bind_text(b, "dry matter of %s, %s", name,
-                                         bt_date_words(b->arena, x->date.day)),
-                            bt_dry_matter(s, fresh, moisture));
-    }
-    *out_total = bt_named(
-        s, NULL, bt_bind_text(b, "%s of %s, %s", c->total, name, bt_bind_day(b, x)),
-        bt_mul(s, dry_basis ? *out_dry : fresh, content));
-    b->leaves_of = NULL;
-    return true;
-}
-
-bool bt_bind_application_n(struct bt_binding *b, const struct bt_application *x,
-                           double area_m2, struct bt_node *out_dry, struct bt_node *out_n)
-{
-    const struct bt_content nitrogen = {"n", "nitrogen content", "total nitrogen",
-                                        x->own ? &x->own->n : NULL};
-    return bt_bind_application_of(b, x, area_m2, &nitrogen, out_dry, out_n);
-}
-
 /* ---- what becomes available, by kind
  * ---------------------------------------------------------- */
 
@@ -222,7 +33,7 @@ static struct bt_node available_share(struct bt_binding *b, const struct additio
     const char *quantity = bt_bind_text(b, "n_available_%d", season < 3 ? season : 3);
     const struct bt_row *row = bt_bind_row(b, "materials", a->key, quantity);
     return bt_bind_leaf_of(b, row, bt_bind_text(b, "share available in season %d", season),
-                           material_label(a->x), true);
+                           bt_bind_material_label(a->x), true);
 }
 
 static struct bt_pool pool_of(const struct addition *a, struct bt_node node)
@@ -235,22 +46,6 @@ static struct bt_pool pool_of(const struct addition *a, struct bt_node node)
                             .is_advice = a->x->is_advice,
                             .origin = a->subject,
                             .came = a->x->date.day};
-}
-
-/* Mineral nitrogen of what was spread before winter is lost in part: kept by soil and
- * cover. */
-static struct bt_node winter_kept(struct bt_binding *b)
-{
-    bool covered = false;
-    const int mid_winter = bt_day(b->garden->season, 1, 1);
-    for (size_t i = 0; i < b->n_plots; i++)
-        covered |= bt_plot_stands(&b->plot[i], mid_winter);
-    const bool sand = b->bed->texture && strstr(b->bed->texture, "sand") != NULL;
-    const char *key = covered ? "winter, covered"
-                      : sand  ? "winter, bare sand"
-                              : "winter, bare loam";
-    return bt_bind_handbook(b, "residues", key, "winter_kept",
-                            "share that survives the winter", NULL);
 }
 
 static bool seen_by_sample(const struct bt_binding *b, int day)
@@ -299,15 +94,15 @@ static void bind_compost(struct bt_binding *b, const struct addition *a)
         struct bt_node mineral = bt_share(s, 0);
         if (bt_given(&own->ammonium_n))
             mineral = bt_add(s, mineral,
-                             own_or_table(b, a->x, &own->ammonium_n, "ammonium_n",
-                                          "ammonium nitrogen", &dry_basis));
+                             bt_bind_own_or_table(b, a->x, &own->ammonium_n, "ammonium_n",
+                                                  "ammonium nitrogen", &dry_basis));
         if (bt_given(&own->nitrate_n))
             mineral = bt_add(s, mineral,
-                             own_or_table(b, a->x, &own->nitrate_n, "nitrate_n",
-                                          "nitrate nitrogen", &dry_basis));
-        const struct bt_node ratio =
-            bt_div(s, mineral,
-                   own_or_table(b, a->x, &own->n, "n", "nitrogen content", &dry_basis));
+                             bt_bind_own_or_table(b, a->x, &own->nitrate_n, "nitrate_n",
+                                                  "nitrate nitrogen", &dry_basis));
+        const struct bt_node ratio = bt_div(
+            s, mineral,
+            bt_bind_own_or_table(b, a->x, &own->n, "n", "nitrogen content", &dry_basis));
         const struct bt_node mineral_n =
             bt_named(s, NULL, bt_bind_text(b, "mineral nitrogen of %s", a->subject),
                      bt_mul(s, a->n, ratio));
@@ -321,7 +116,8 @@ static void bind_compost(struct bt_binding *b, const struct addition *a)
     struct bt_pool p = pool_of(a, node);
     p.release.at_once = at_once;
     p.release.by_warmth = 1 - at_once;
-    const struct bt_node kept = a->before_winter ? winter_kept(b) : bt_share(s, 1);
+    const struct bt_node kept =
+        a->before_winter ? bt_bind_winter_kept(b, NULL, b->garden->season) : bt_share(s, 1);
     if (a->before_winter)
         p.kept = &kept;
     const double low =
@@ -337,15 +133,16 @@ static void bind_manure(struct bt_binding *b, const struct addition *a)
     struct bt_sheet *s = b->sheet;
     bool dry_n = false, dry_nh4 = false;
     const struct bt_material *own = a->x->own;
-    const struct bt_node content =
-        own_or_table(b, a->x, own ? &own->n : NULL, "n", "nitrogen content", &dry_n);
-    const struct bt_node nh4 = own_or_table(b, a->x, own ? &own->ammonium_n : NULL,
-                                            "ammonium_n", "ammonium nitrogen", &dry_nh4);
+    const struct bt_node content = bt_bind_own_or_table(b, a->x, own ? &own->n : NULL, "n",
+                                                        "nitrogen content", &dry_n);
+    const struct bt_node nh4 =
+        bt_bind_own_or_table(b, a->x, own ? &own->ammonium_n : NULL, "ammonium_n",
+                             "ammonium nitrogen", &dry_nh4);
     const char *when =
         a->placement == BT_SURFACE ? "ammonium_kept_surface" : "ammonium_kept";
     const struct bt_node kept =
         bt_bind_leaf_of(b, bt_bind_row(b, "materials", a->key, when), "ammonium kept",
-                        material_label(a->x), true);
+                        bt_bind_material_label(a->x), true);
     const struct bt_node ammonium =
         bt_named(s, NULL, bt_bind_text(b, "ammonium nitrogen of %s", a->subject),
                  bt_mul(s, a->n, bt_div(s, nh4, content)));
@@ -358,7 +155,8 @@ static void bind_manure(struct bt_binding *b, const struct addition *a)
     struct bt_pool p = pool_of(a, node);
     p.release.at_once = bt_likely(s, node) > 0 ? quick / bt_likely(s, node) : 1;
     p.release.by_warmth = 1 - p.release.at_once;
-    const struct bt_node winter = a->before_winter ? winter_kept(b) : bt_share(s, 1);
+    const struct bt_node winter =
+        a->before_winter ? bt_bind_winter_kept(b, NULL, b->garden->season) : bt_share(s, 1);
     if (a->before_winter)
         p.kept = &winter;
     bt_bind_supply(b, &p);
@@ -375,16 +173,16 @@ static struct bt_node net_when_dug_in(struct bt_binding *b, const struct additio
     if (net && !own_n)
         return bt_mul(b->sheet, a->dry,
                       bt_bind_leaf_of(b, net, "net nitrogen when dug in",
-                                      material_label(a->x), true));
+                                      bt_bind_material_label(a->x), true));
     bool unused = false;
-    const struct bt_node content =
-        own_or_table(b, a->x, own ? &own->n : NULL, "n", "nitrogen content", &unused);
+    const struct bt_node content = bt_bind_own_or_table(b, a->x, own ? &own->n : NULL, "n",
+                                                        "nitrogen content", &unused);
     const struct bt_pan_line line = bt_bind_pan_line(b);
-    return bt_mul(
-        b->sheet, a->dry,
-        bt_named(b->sheet, NULL,
-                 bt_bind_text(b, "available per dry matter of %s", material_label(a->x)),
-                 bt_pan_per_dry_matter(b->sheet, content, &line)));
+    return bt_mul(b->sheet, a->dry,
+                  bt_named(b->sheet, NULL,
+                           bt_bind_text(b, "available per dry matter of %s",
+                                        bt_bind_material_label(a->x)),
+                           bt_pan_per_dry_matter(b->sheet, content, &line)));
 }
 
 static void bind_residue(struct bt_binding *b, const struct addition *a)
@@ -395,7 +193,7 @@ static void bind_residue(struct bt_binding *b, const struct addition *a)
             bt_handbook_follow(b->book, "materials", a->key, "surface_factor");
         const struct bt_node given =
             row ? bt_bind_leaf_of(b, row, "share given from the surface",
-                                  material_label(a->x), true)
+                                  bt_bind_material_label(a->x), true)
                 : bt_bind_handbook(b, "residues", "green residue", "surface_factor",
                                    "share given from the surface", "green residue");
         net = bt_on_surface(
@@ -450,7 +248,9 @@ static void bind_quick(struct bt_binding *b, const struct addition *a)
                             "%s lay in the soil less than three weeks when the nitrate "
                             "was tested: counted in full beside the reading.",
                             a->subject));
-    const struct bt_node winter = a->before_winter ? winter_kept(b) : bt_share(b->sheet, 1);
+    const struct bt_node winter = a->before_winter
+                                      ? bt_bind_winter_kept(b, NULL, b->garden->season)
+                                      : bt_share(b->sheet, 1);
     if (a->before_winter)
         p.kept = &winter;
     bt_bind_supply(b, &p);
@@ -467,7 +267,7 @@ static enum bt_placement placement_of(struct bt_binding *b, const struct bt_appl
         return x->placement;
     const char *usual = bt_handbook_word(b->book, "materials", x->material, "placement");
     const bool surface = usual && bt_text_is(usual, "surface");
-    bt_bind_assumed(b, bt_bind_text(b, "%s: %s", material_label(x),
+    bt_bind_assumed(b, bt_bind_text(b, "%s: %s", bt_bind_material_label(x),
                                     surface ? "laid on the surface" : "dug in"));
     return surface ? BT_SURFACE : BT_DUG_IN;
 }
@@ -489,7 +289,7 @@ static bool describe(struct bt_binding *b, const struct bt_application *x,
                              .age = g->season - season,
                              .before_winter = season == g->season && year < g->season,
                              .placement = placement_of(b, x)};
-    out->subject = bt_bind_text(b, "%s, %s", material_label(x), bt_bind_day(b, x));
+    out->subject = bt_bind_text(b, "%s, %s", bt_bind_material_label(x), bt_bind_day(b, x));
     if (bt_text_is(out->kind, "other"))
         return false;
     if (bt_bind_application_n(b, x, bt_bind_spread_area_m2(b, x), &out->dry, &out->n))
@@ -569,27 +369,4 @@ void bt_bind_additions_before_sample(struct bt_binding *b)
         b->compost_om =
             bt_named(b->sheet, NULL, "organic matter of compost spread before the sample",
                      b->compost_om);
-}
-
-bool bt_bind_taken_out(struct bt_binding *b, const struct bt_plot *p, struct bt_node *out)
-{
-    const struct bt_garden *g = b->garden;
-    struct bt_node sum = bt_constant(b->sheet, 0, BT_MASS_PER_AREA);
-    bool any = false;
-    for (size_t i = 0; i < g->n_applications; i++) {
-        const struct bt_application *x = &g->application[i];
-        struct bt_node dry, n;
-        if (x->taken_from != b->bed || !x->material ||
-            bt_season_of(g, x->date.day) != g->season)
-            continue;
-        /* The plant it was cut from: the one whose name stands in the material's. */
-        if (!bt_plot_stands(p, x->date.day) || !strstr(x->written, p->planting->written))
-            continue;
-        if (!bt_bind_application_n(b, x, b->bed->area_m2, &dry, &n))
-            continue;
-        sum = bt_add(b->sheet, sum, n);
-        any = true;
-    }
-    *out = sum;
-    return any;
 }

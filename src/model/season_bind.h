@@ -214,6 +214,19 @@ bool bt_bind_application_of(struct bt_binding *b, const struct bt_application *x
 /* "18 April", with the year when it is not the season's. */
 const char *bt_bind_day(struct bt_binding *b, const struct bt_application *x);
 double bt_bind_spread_area_m2(const struct bt_binding *b, const struct bt_application *x);
+/* "dairy compost", as the garden calls it. */
+const char *bt_bind_material_label(const struct bt_application *x);
+/* All the ground an application was spread on. */
+double bt_bind_spread_area_m2(const struct bt_binding *b, const struct bt_application *x);
+/* A figure of a material: the garden's own where it is given, else the handbook's. */
+struct bt_node bt_bind_own_or_table(struct bt_binding *b, const struct bt_application *x,
+                                    const struct bt_quantity *own, const char *quantity,
+                                    const char *what, bool *out_dry_basis);
+/* Share of mineral nitrogen that survives the winter before the season of `year`, by soil
+ * and by what stands on it; `but` is not counted as standing (NULL: all count).
+ * season_residues.c */
+struct bt_node bt_bind_winter_kept(struct bt_binding *b, const struct bt_plot *but,
+                                   int year);
 bool bt_bind_is_on_bed(const struct bt_binding *b, const struct bt_application *x);
 
 #endif

@@ -85,12 +85,13 @@ static struct bt_node with_roots(struct bt_binding *b, const struct bt_plot *p)
 }
 
 /* `year`: of the winter's first of January. */
-static struct bt_node winter_share(struct bt_binding *b, const struct bt_plot *p, int year)
+struct bt_node bt_bind_winter_kept(struct bt_binding *b, const struct bt_plot *but,
+                                   int year)
 {
     bool covered = false;
     const int mid_winter = bt_day(year, 1, 1);
     for (size_t i = 0; i < b->n_plots; i++)
-        covered |= &b->plot[i] != p && bt_plot_stands(&b->plot[i], mid_winter);
+        covered |= &b->plot[i] != but && bt_plot_stands(&b->plot[i], mid_winter);
     const bool sand = b->bed->texture && bt_text_starts(b->bed->texture, "sand");
     return bt_bind_handbook(b, "residues",
                             covered ? "winter, covered"
@@ -167,7 +168,7 @@ static void bind_fresh(struct bt_binding *b, const struct bt_plot *p, bool over_
     struct bt_pool pool = pool_of(b, p, "residue", fresh_net(b, p, content));
     pool.release = fresh_release(b, p);
     const struct bt_node kept =
-        over_winter ? winter_share(b, p, b->garden->season) : bt_share(s, 1);
+        over_winter ? bt_bind_winter_kept(b, p, b->garden->season) : bt_share(s, 1);
     if (over_winter) {
         pool.kept = &kept;
         pool.kept_from = fed_until(b, p, years_on(b->garden->season_end, -1));
@@ -241,7 +242,7 @@ static struct bt_node next_season(struct bt_binding *b, const struct bt_plot *p)
             s, before > gone ? before - gone : 0, BT_FRACTION,
             bt_bind_text(b, "share of it that nothing took before winter, %s", p->subject),
             "from the dates and the rate of release", NULL),
-        winter_share(b, p, g->season + 1));
+        bt_bind_winter_kept(b, p, g->season + 1));
     const struct bt_node fast =
         bt_mul(s, net, bt_add(s, winter, bt_share(s, by_end - before)));
     const struct bt_node share =
