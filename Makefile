@@ -20,9 +20,9 @@ DEMO ?= worked-examples/three-sisters
 # pkg-config names, and the libraries that have no .pc file. A new library is one word in one of
 # these and its package below.
 PC_LIBS    := gsl jansson
-PLAIN_LIBS := -lcsv -ludunits2
-PACKAGES   := libc6-dev pkg-config libgsl-dev libjansson-dev libcsv-dev libudunits2-dev
-TEST_PACKAGES := libcmocka-dev jq
+PLAIN_LIBS := -lcsv -ludunits2 -lglpk
+PACKAGES   := libc6-dev pkg-config libgsl-dev libjansson-dev libcsv-dev libudunits2-dev libglpk-dev
+TEST_PACKAGES := libcmocka-dev jq glpk-utils
 ifneq (,$(findstring clang,$(CC)))
 PACKAGES += clang libomp-dev
 else
@@ -90,7 +90,7 @@ deps-test: deps                            ## and those of the tests
 # ---- building ----------------------------------------------------------------------------------
 # Only the main path runs in parallel; only these know the version.
 $(call object,src/run.c): EXTRA := -fopenmp
-VERSIONED := $(call object,src/main.c src/api.c src/command/budget.c)
+VERSIONED := $(call object,src/main.c src/api.c src/command/budget.c src/command/amend.c)
 $(VERSIONED): EXTRA := -DBT_VERSION='"$(VERSION)"'
 
 $(BUILD)/%.o: %.c $(BUILD)/flags
@@ -134,6 +134,7 @@ tests: $(TESTS) $(PROGRAM)                 ## build the test programs, run none
 
 # No stamp files: changed tables and examples must always be tried again.
 check-built: layers tests
+	@$(PROGRAM) handbook | sed -n '1,/^  all /p'
 	@BEDTALLY=$(abspath $(PROGRAM)) tests/run_all.sh $(TESTS) $(SCRIPTS)
 
 check-asan:                                ## the same under the address and undefined sanitizers
