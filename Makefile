@@ -43,10 +43,10 @@ MODEFLAGS_valgrind := -O1 -gdwarf-4
 MODEFLAGS_cover    := -O0 -g --coverage
 CFLAGS ?= -g
 # Deferred (=), so that pkg-config is asked after `deps` has installed it.
-ALLCFLAGS = -std=c17 -D_POSIX_C_SOURCE=200809L -O3 -fno-math-errno -ffp-contract=off $(WARN) \
+ALLCFLAGS = -std=c17 -D_POSIX_C_SOURCE=200809L -pthread -O3 -fno-math-errno -ffp-contract=off $(WARN) \
             $(CFLAGS) $(MODEFLAGS_$(MODE)) -Isrc -Iinclude -Itests $(CPPFLAGS) \
             $(shell pkg-config --cflags $(PC_LIBS))
-ALLLDFLAGS = $(LDFLAGS) $(MODEFLAGS_$(MODE)) -fopenmp
+ALLLDFLAGS = $(LDFLAGS) $(MODEFLAGS_$(MODE)) -pthread
 LDLIBS = $(shell pkg-config --libs $(PC_LIBS)) $(PLAIN_LIBS) -lm
 
 # ---- files -------------------------------------------------------------------------------------
@@ -156,7 +156,7 @@ golden-update: all                         ## show how the examples' answers cha
 
 # clang-tidy one file a call: several in one call give a false report in version 14.
 lint:                                      ## clang-tidy and cppcheck
-	@.ci/packages $(PACKAGES) $(TEST_PACKAGES) clang-tidy cppcheck libomp-dev
+	@.ci/packages $(PACKAGES) $(TEST_PACKAGES) clang-tidy cppcheck
 	@fail=0; for f in $(SOURCES); do \
 	    clang-tidy --quiet $$f -- $(ALLCFLAGS) -DBT_VERSION='"$(VERSION)"' 2>/dev/null || fail=1; \
 	done; exit $$fail
@@ -196,7 +196,7 @@ install: all                               ## install below DESTDIR and PREFIX
 	printf '%s\n' 'prefix=$(PREFIX)' 'libdir=$${prefix}/lib' 'includedir=$${prefix}/include' '' \
 	    'Name: bedtally' 'Description: nitrogen budgets of mixed vegetable beds' \
 	    'Version: $(VERSION)' 'Requires.private: $(PC_LIBS)' \
-	    'Libs: -L$${libdir} -lbedtally' 'Libs.private: $(PLAIN_LIBS) -fopenmp -lm' \
+	    'Libs: -L$${libdir} -lbedtally' 'Libs.private: $(PLAIN_LIBS) -pthread -lm' \
 	    'Cflags: -I$${includedir}' >'$(LIB)/pkgconfig/bedtally.pc'
 
 uninstall:                                 ## take away what install put there

@@ -2,15 +2,13 @@
 #include "run.h"
 
 #include <string.h>
-#ifdef _OPENMP
-#include <omp.h>
-#endif
 
+#include "base/crew.h"
 #include "base/text.h"
 #include "input/garden_view.h"
 #include "model/season.h"
 
-enum { BATCH = 16 }; /* beds built at a time, most; memory does not grow beyond them */
+enum { BATCH = 8 }; /* beds built at a time, most; memory does not grow beyond them */
 
 bool bt_run_open(struct bt_arena *a, const struct bt_run_options *o, struct bt_run *run)
 {
@@ -86,15 +84,11 @@ bool bt_run_check(struct bt_run *run, const struct bt_run_options *o,
     return bt_diag_count(run->diag, BT_ERROR) == 0;
 }
 
-static int threads_of(const struct bt_run_options *o)
+static int threads_of(const struct bt_run_options *o, size_t n_beds)
 {
-#ifdef _OPENMP
-    const int n = o->threads > 0 ? o->threads : omp_get_num_procs();
-    return n < BATCH ? n : BATCH;
-#else
-    (void)o;
-    return 1;
-#endif
+    const int wanted = o->threads > 0 ? o->threads : bt_crew_processors();
+    const int n = wanted < BT_CREW_MOST ? wanted : BT_CREW_MOST;
+    return n_beds < (size_t)n ? (int)n_beds : n;
 }
 
 /* What building the worksheets of a run needs beside the run. */
@@ -120,34 +114,63 @@ static bool build(struct bt_run *run, const struct works *w, size_t n, const siz
     return ok;
 }
 
+/* ---- drawing ---- */
+
+struct drawing {
+    struct bt_job *const *job;
+    int threads;
+    struct bt_arena *places; /* holds the workspaces and nothing else */
+    struct bt_mark empty;
+    struct bt_workspace *workspace[BT_CREW_MOST]; /* one a thread */
+    struct bt_totals *totals;
+};
+
+static void draw_bed(void *context, size_t i, int thread)
+{
+    struct drawing *d = context;
+    bt_job_run_in(d->job[i], d->workspace[thread]);
+}
+
+static void add_bed(void *context, size_t i)
+{
+    struct drawing *d = context;
+    bt_totals_add(d->totals, d->job[i]);
+}
+
+static void draw(struct drawing *d, size_t n, struct bt_job *const *job)
+{
+    const struct bt_crew_work work = {draw_bed, add_bed, d};
+    d->job = job;
+    if (!d->workspace[0] || !bt_workspace_fits(d->workspace[0], n, job)) {
+        bt_arena_release(d->places, d->empty);
+        for (int k = 0; k < d->threads; k++)
+            d->workspace[k] = bt_workspace_new(d->places, n, job);
+    }
+    bt_crew(d->threads, n, &work);
+}
+
 bool bt_run_budget(struct bt_run *run, const struct bt_run_options *o,
                    const struct bt_bed_sink *sink)
 {
     size_t *bed;
     const size_t n = beds_asked(run, o, &bed);
-    const int threads = threads_of(o);
+    struct drawing d = {.threads = threads_of(o, n), .places = bt_arena_beside(run->arena)};
+    d.empty = bt_arena_mark(d.places);
     const struct works w = {bt_arena_beside(run->arena), bt_shapes_new(run->arena),
                             bt_garden_index_new(run->arena, run->garden)};
     bool ok = n > 0;
-    struct bt_totals *totals = bt_totals_new(run->arena, &run->chance);
-    for (size_t done = 0; done < n; done += (size_t)threads) {
-        const size_t now = n - done < (size_t)threads ? n - done : (size_t)threads;
+    d.totals = bt_totals_new(run->arena, &run->chance);
+    for (size_t done = 0; done < n; done += BATCH) {
+        const size_t now = n - done < BATCH ? n - done : BATCH;
         const struct bt_mark mark = bt_arena_mark(w.beds);
         struct bt_job *job[BATCH];
         ok &= build(run, &w, now, bed + done, job);
-        const size_t drawn = ok ? now : 0;
-#ifdef _OPENMP
-#pragma omp parallel for num_threads(threads) schedule(static, 1)
-#endif
-        for (size_t i = 0; i < drawn; i++)
-            bt_job_run(job[i]);
-        for (size_t i = 0; i < drawn; i++) { /* in bed order, whatever finished first */
-            bt_totals_add(totals, job[i]);
-            if (sink)
-                sink->bed(sink->context, run, bt_job_finding(job[i]));
-        }
+        if (ok)
+            draw(&d, now, job);
+        for (size_t i = 0; i < now && ok && sink; i++)
+            sink->bed(sink->context, run, bt_job_finding(job[i]));
         bt_arena_release(w.beds, mark);
     }
-    bt_totals_finish(totals, run->total);
+    bt_totals_finish(d.totals, run->total);
     return ok && bt_diag_count(run->diag, BT_ERROR) == 0;
 }

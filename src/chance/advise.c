@@ -23,12 +23,12 @@ static struct bt_worth_answer worth_of(struct bt_job *j, size_t account,
 {
     const struct bt_account_finding *f = &j->finding.account[account];
     const double *tightest = j->account[account].tightest;
-    bt_worth_begin(j->worth, &f->tightest, &f->shortfall);
+    bt_worth_begin(j->at->worth, &f->tightest, &f->shortfall);
     for (size_t first = 0; first < j->samples; first += BT_BLOCK) {
         bt_drawer_fill(&leaf->drawer, first, leaf->u, leaf->x);
-        bt_worth_block(j->worth, leaf->u, leaf->x, tightest + first);
+        bt_worth_block(j->at->worth, leaf->u, leaf->x, tightest + first);
     }
-    return bt_worth_finish(j->worth, error, j->budget->garden->enough);
+    return bt_worth_finish(j->at->worth, error, j->budget->garden->enough);
 }
 
 /* Shares of the variance add up; standard deviations do not. */

@@ -18,13 +18,21 @@ struct bt_chance_options {
 struct bt_job;
 struct bt_job *bt_job_new(struct bt_arena *a, struct bt_diag *d, struct bt_shapes *shapes,
                           const struct bt_budget *b, const struct bt_chance_options *o);
-/* Draws, evaluates and summarises. No allocation, no error: may run in parallel with other
- * jobs. */
+/* Draws, evaluates and summarises, in memory taken from the job's arena. */
 void bt_job_run(struct bt_job *j);
+/* The same in a workspace that fits every one of the given jobs: no allocation, no error,
+ * so that jobs may run in parallel, each thread in a workspace of its own. What
+ * bt_totals_add reads is there until the workspace is used again; the finding stays. */
+struct bt_workspace;
+struct bt_workspace *bt_workspace_new(struct bt_arena *a, size_t n,
+                                      struct bt_job *const *job);
+bool bt_workspace_fits(const struct bt_workspace *w, size_t n, struct bt_job *const *job);
+void bt_job_run_in(struct bt_job *j, struct bt_workspace *w);
 /* What came out; points into the job's memory. */
 const struct bt_finding *bt_job_finding(const struct bt_job *j);
 
-/* Totals of the garden over jobs, added in the order of the calls. */
+/* Totals of the garden over jobs, added in the order of the calls. bt_totals_add does not
+ * allocate. */
 struct bt_totals;
 struct bt_totals *bt_totals_new(struct bt_arena *a, const struct bt_chance_options *o);
 void bt_totals_add(struct bt_totals *t, const struct bt_job *j);

@@ -8,7 +8,6 @@ struct bt_driver_bins bt_driver_bins_new(struct bt_arena *a, const struct bt_sam
 {
     return (struct bt_driver_bins){
         .n_leaves = s->n_leaves,
-        .bin = bt_arena_alloc(a, s->n_leaves * BT_BLOCK),
         .count = bt_arena_zero(a, s->n_leaves * sizeof(uint32_t) * BT_DRIVER_BINS)};
 }
 

@@ -14,7 +14,7 @@ enum { BT_DRIVER_BINS = 40, BT_DRIVERS_KEPT = 12 };
 /* Which bin each draw of each leaf falls in: the same for all outcomes. */
 struct bt_driver_bins {
     size_t n_leaves;
-    uint8_t (*bin)[BT_BLOCK];          /* of the block at hand */
+    uint8_t (*bin)[BT_BLOCK];          /* of the block at hand; n_leaves, set by the user */
     uint32_t (*count)[BT_DRIVER_BINS]; /* so far */
 };
 

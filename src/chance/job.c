@@ -84,7 +84,6 @@ static void account_new(struct bt_arena *a, struct bt_job *j, size_t i)
     if (!work->is_drawn)
         return;
     work->course = bt_course_new(a, sheet, &j->sampler, account);
-    work->tightest = bt_arena_alloc(a, j->samples * sizeof *work->tightest);
     work->required = bt_program_column(j->sampler.program, account->required);
     work->left =
         has_left(account) ? bt_program_column(j->sampler.program, account->left) : NULL;
@@ -99,19 +98,74 @@ struct bt_job *bt_job_new(struct bt_arena *a, struct bt_diag *d, struct bt_shape
                           const struct bt_budget *b, const struct bt_chance_options *o)
 {
     struct bt_job *j = bt_arena_zero(a, sizeof *j);
+    j->arena = a;
     j->budget = b;
     j->samples = bt_sample_count(o);
     const struct node_list list = wanted_of(a, b);
     j->sampler = bt_sampler_new(a, d, shapes, b->sheet, o->seed, list.n, list.node);
     j->keeper = bt_keeper_new(a, b->sheet, &j->sampler, j->samples, list.n, list.node);
     j->bins = bt_driver_bins_new(a, &j->sampler);
-    j->room = bt_summary_room_new(a, j->samples);
-    j->worth = bt_arena_alloc(a, sizeof *j->worth);
     j->finding.budget = b;
     j->finding.planting = bt_arena_zero(a, b->n_plantings * sizeof *j->finding.planting);
     for (size_t i = 0; i < b->n_accounts; i++)
         account_new(a, j, i);
     return j;
+}
+
+/* ---- a place to work in ------------------------------------------------------------- */
+
+static size_t columns_of(const struct bt_job *j)
+{
+    size_t n = j->keeper.n_columns;
+    for (size_t i = 0; i < j->budget->n_accounts; i++)
+        n += j->account[i].is_drawn;
+    return n;
+}
+
+/* How much room the largest of the jobs wants. */
+static struct bt_workspace room_for(size_t n, struct bt_job *const *job)
+{
+    struct bt_workspace w = {0};
+    for (size_t i = 0; i < n; i++) {
+        const struct bt_job *j = job[i];
+        const size_t values = columns_of(j) * j->samples;
+        w.values = values > w.values ? values : w.values;
+        w.leaves = j->bins.n_leaves > w.leaves ? j->bins.n_leaves : w.leaves;
+        w.samples = j->samples > w.samples ? j->samples : w.samples;
+    }
+    return w;
+}
+
+struct bt_workspace *bt_workspace_new(struct bt_arena *a, size_t n,
+                                      struct bt_job *const *job)
+{
+    struct bt_workspace *w = bt_arena_alloc(a, sizeof *w);
+    *w = room_for(n, job);
+    w->columns = bt_arena_alloc(a, w->values * sizeof *w->columns);
+    w->bin = bt_arena_alloc(a, w->leaves * sizeof *w->bin);
+    w->room = bt_summary_room_new(a, w->samples);
+    w->worth = bt_arena_alloc(a, sizeof *w->worth);
+    return w;
+}
+
+bool bt_workspace_fits(const struct bt_workspace *w, size_t n, struct bt_job *const *job)
+{
+    const struct bt_workspace wanted = room_for(n, job);
+    return w->values >= wanted.values && w->leaves >= wanted.leaves &&
+           w->samples >= wanted.samples;
+}
+
+static void move_in(struct bt_job *j, struct bt_workspace *w)
+{
+    double *columns = w->columns;
+    j->at = w;
+    j->bins.bin = w->bin;
+    bt_keeper_use(&j->keeper, columns);
+    columns += j->keeper.n_columns * j->samples;
+    for (size_t i = 0; i < j->budget->n_accounts; i++) {
+        j->account[i].tightest = columns;
+        columns += j->account[i].is_drawn ? j->samples : 0;
+    }
 }
 
 /* ---- drawing ------------------------------------------------------------------------ */
@@ -202,7 +256,8 @@ static void find_account(struct bt_job *j, size_t i)
     const struct bt_kept *balance = bt_keeper_get(&j->keeper, f->account->balance);
     f->required = spread(j, f->account->required);
     f->balance = balance->spread;
-    f->tightest = bt_spread_of(j->room, j->samples, work->tightest, work->course.likely);
+    f->tightest =
+        bt_spread_of(j->at->room, j->samples, work->tightest, work->course.likely);
     f->surplus = balance->whole
                      ? bt_spread_positive(&f->balance, j->samples, balance->whole, 1)
                      : bt_spread_exact(balance->likely > 0 ? balance->likely : 0);
@@ -256,6 +311,12 @@ static void find_planting(struct bt_job *j, size_t i)
 
 void bt_job_run(struct bt_job *j)
 {
+    bt_job_run_in(j, bt_workspace_new(j->arena, 1, &j));
+}
+
+void bt_job_run_in(struct bt_job *j, struct bt_workspace *w)
+{
+    move_in(j, w);
     for (size_t first = 0; first < j->samples; first += BT_BLOCK) {
         bt_sampler_block(&j->sampler, first);
         bt_driver_bins_block(&j->bins, &j->sampler);
@@ -264,7 +325,7 @@ void bt_job_run(struct bt_job *j)
             if (j->account[i].is_drawn)
                 account_block(&j->account[i], &j->budget->account[i], &j->bins, first);
     }
-    bt_keeper_finish(&j->keeper, j->room);
+    bt_keeper_finish(&j->keeper, j->at->room);
     for (size_t i = 0; i < j->budget->n_accounts; i++)
         find_account(j, i);
     for (size_t i = 0; i < j->budget->n_plantings; i++)
@@ -285,6 +346,7 @@ void bt_chance_nodes(struct bt_arena *a, struct bt_shapes *shapes,
     const size_t samples = bt_sample_count(o);
     struct bt_sampler sampler = bt_sampler_new(a, NULL, shapes, b->sheet, o->seed, n, node);
     struct bt_keeper keeper = bt_keeper_new(a, b->sheet, &sampler, samples, n, node);
+    bt_keeper_use(&keeper, bt_arena_alloc(a, keeper.n_columns * samples * sizeof(double)));
     for (size_t first = 0; first < samples; first += BT_BLOCK) {
         bt_sampler_block(&sampler, first);
         bt_keeper_block(&keeper, first);

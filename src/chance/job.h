@@ -19,14 +19,24 @@ struct bt_account_job {
         *left; /* the program's columns; left NULL where there is none */
 };
 
+/* What only one running job needs at a time. */
+struct bt_workspace {
+    size_t values, leaves, samples; /* how much fits */
+    double
+        *columns; /* whole: what is summarised, and the tightest balance of each account */
+    uint8_t (*bin)[BT_BLOCK];
+    struct bt_summary_room *room;
+    struct bt_worth *worth;
+};
+
 struct bt_job {
+    struct bt_arena *arena;
     const struct bt_budget *budget;
     size_t samples;
     struct bt_sampler sampler;
     struct bt_keeper keeper;
     struct bt_driver_bins bins;
-    struct bt_summary_room *room;
-    struct bt_worth *worth;
+    struct bt_workspace *at; /* while it runs */
     struct bt_account_job account[BT_NUTRIENTS];
     struct bt_finding finding;
 };

@@ -27,12 +27,22 @@ struct bt_keeper bt_keeper_new(struct bt_arena *a, const struct bt_sheet *sheet,
             continue;
         struct bt_kept *kept = &k.kept[k.n++];
         *kept = (struct bt_kept){.block = bt_program_column(s->program, node),
-                                 .likely = bt_likely(sheet, node)};
-        if (bt_program_varies(s->program, node))
-            kept->whole = bt_arena_alloc(a, samples * sizeof *kept->whole);
+                                 .likely = bt_likely(sheet, node),
+                                 .varies = bt_program_varies(s->program, node)};
+        k.n_columns += kept->varies;
         k.place[node.i] = k.n;
     }
     return k;
+}
+
+void bt_keeper_use(struct bt_keeper *k, double *columns)
+{
+    for (size_t i = 0; i < k->n; i++) {
+        if (!k->kept[i].varies)
+            continue;
+        k->kept[i].whole = columns;
+        columns += k->samples;
+    }
 }
 
 void bt_keeper_block(struct bt_keeper *k, size_t first)
