@@ -46,6 +46,17 @@ static const struct bt_command commands[] = {
      "figure with its range, its unit and its source. --all shows every page of the bed.",
      "  bedtally why our-garden A1 'soil organic matter'",
      DRAWN | BT_OPT_ALL, 2, 3, bt_command_why},
+    {"amend", "DIR [-o FILE]", "what to add, how much, when, and what it costs",
+     "Works out for each bed of the garden folder DIR what to add this season so that its need\n"
+     "for nitrogen is covered on every date with the wished chance, and nothing is overloaded:\n"
+     "from the materials of materials.csv, in measures that you own, with the shopping list.\n"
+     "--bed B or --all say why, what binds, what it takes to be surer, what was not chosen.\n"
+     "With -o the plan is kept as a file for `budget --plan`; no file of yours is changed.",
+     "  bedtally amend our-garden --bed A1\n"
+     "  bedtally amend our-garden -o plan.csv && bedtally budget our-garden --plan plan.csv",
+     (DRAWN & ~(unsigned)BT_OPT_PLAN) | BT_OPT_BED | BT_OPT_ALL | BT_OPT_ENOUGH | BT_OPT_FORMAT |
+         BT_OPT_OUT | BT_OPT_FROM_HANDBOOK,
+     1, 1, bt_command_amend},
     {"handbook", "[TABLE [KEY]]", "where the figures come from",
      "Shows the handbook: which tables there are and how their figures are known; a table; all\n"
      "figures of a key with their ranges, sources and notes. TABLE may be left out: `bedtally\n"
@@ -92,7 +103,7 @@ static enum bt_status_code unknown(struct bt_arena *a, const char *name)
     const char *near = bt_text_nearest(a, name, N(commands), names);
     const struct bt_message m = {.weight = BT_ERROR,
                                  .field = "command",
-                                 .expected = "new, check, budget, why or handbook",
+                                 .expected = "new, check, budget, why, amend or handbook",
                                  .found = name,
                                  .hint = near ? near : "bedtally --help"};
     fprintf(stderr, "%s\n", bt_message_text(a, &m));

@@ -32,6 +32,7 @@ enum bt_status_code bt_command_new(struct bt_arena *a, const struct bt_options *
 enum bt_status_code bt_command_check(struct bt_arena *a, const struct bt_options *o);
 enum bt_status_code bt_command_budget(struct bt_arena *a, const struct bt_options *o);
 enum bt_status_code bt_command_why(struct bt_arena *a, const struct bt_options *o);
+enum bt_status_code bt_command_amend(struct bt_arena *a, const struct bt_options *o);
 enum bt_status_code bt_command_handbook(struct bt_arena *a, const struct bt_options *o);
 
 #endif

@@ -28,7 +28,9 @@ enum bt_option_bit {
     BT_OPT_THREADS = 1 << 12,
     BT_OPT_HELP = 1 << 13,
     BT_OPT_GARDEN = 1 << 14,
-    BT_OPT_SEARCH = 1 << 15
+    BT_OPT_SEARCH = 1 << 15,
+    BT_OPT_OUT = 1 << 20,
+    BT_OPT_FROM_HANDBOOK = 1 << 21
 };
 
 enum bt_format { BT_FORMAT_TEXT, BT_FORMAT_CSV, BT_FORMAT_JSON };
@@ -52,6 +54,8 @@ struct bt_options {
     const char *tables;
     const char *garden; /* folder whose own tables count */
     const char *search;
+    const char *out;    /* file to be written */
+    bool from_handbook;
     int threads; /* 0: as many as there are processors */
     bool help;
 };

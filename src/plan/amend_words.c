@@ -1,0 +1,205 @@
+/* Reasons: what was not chosen and why, warnings, the cautions that apply. */
+#include <math.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "plan/amend_work.h"
+
+/* ---- materials --------------------------------------------------------------------------
+ */
+
+/* The column of a material that gives most available nitrogen; n_columns for none. */
+static size_t best_column(const struct bt_work *w, size_t candidate)
+{
+    size_t best = w->n_columns;
+    for (size_t j = 0; j < w->n_columns; j++)
+        if (w->column[j].candidate == candidate &&
+            (best == w->n_columns ||
+             w->column[j].available_g_m2 > w->column[best].available_g_m2))
+            best = j;
+    return best;
+}
+
+static double cost_per_kg_n(const struct bt_work *w, size_t candidate)
+{
+    const size_t j = best_column(w, candidate);
+    if (j == w->n_columns || !(w->column[j].available_g_m2 > 0))
+        return NAN;
+    return 1000 * w->m->candidate[candidate].price_per_g * w->column[j].unit_g_m2 /
+           w->column[j].available_g_m2;
+}
+
+static bool is_chosen(const struct bt_plan *p, const struct bt_candidate *c)
+{
+    for (size_t i = 0; i < p->n_additions; i++)
+        if (p->addition[i].material == c)
+            return true;
+    return false;
+}
+
+static const char *phosphate_reason(const struct bt_work *w, const struct bt_column *u)
+{
+    const double p2o5 = u->p2o5_g_m2 / u->available_g_m2;
+    const double k2o = u->k2o_g_m2 / u->available_g_m2;
+    return bt_arena_format(
+        w->arena,
+        "brings %.2g g P2O5 and %.2g g K2O with each gram of available nitrogen%s", p2o5,
+        k2o,
+        bt_work_is_full(w, BT_P2O5) && p2o5 > 1 ? ", and phosphate is full already" : "");
+}
+
+static const char *reason_of(const struct bt_work *w, const struct bt_bed_plan *p, size_t i)
+{
+    const struct bt_candidate *c = &w->m->candidate[i];
+    if (c->no)
+        return c->no;
+    if (w->bed_no[i])
+        return w->bed_no[i];
+    if (p->verdict)
+        return "nothing is needed";
+    const size_t j = best_column(w, i);
+    if (j == w->n_columns)
+        return "cannot be given at a time when it would still help";
+    if (isfinite(w->m->on_hand_g[i]) && !(w->m->on_hand_g[i] > 0) && c->only_on_hand)
+        return "none is left on hand";
+    if (!(w->column[j].available_g_m2 > 0))
+        return "brings no nitrogen";
+    if (w->by_cost && c->price_per_g > 0)
+        return "dearer for what it gives here";
+    return phosphate_reason(w, &w->column[j]);
+}
+
+static void list_materials(const struct bt_work *w, struct bt_bed_plan *out)
+{
+    struct bt_why_not *list =
+        bt_arena_zero(w->arena, (w->m->n_candidates + 1) * sizeof *list);
+    for (size_t i = 0; i < w->m->n_candidates; i++) {
+        list[i].material = &w->m->candidate[i];
+        list[i].cost_per_kg_n = cost_per_kg_n(w, i);
+        if (out->n_plans == 0 || !is_chosen(&out->plan[out->wished], list[i].material))
+            list[i].reason = reason_of(w, out, i);
+    }
+    out->material = list;
+    out->n_materials = w->m->n_candidates;
+}
+
+/* ---- warnings ---------------------------------------------------------------------------
+ */
+
+enum { WARNINGS_MOST = 8, WORDS_MOST = 16 };
+
+struct texts {
+    size_t n;
+    const char **text;
+};
+
+static void say(struct texts *t, size_t most, const char *text)
+{
+    for (size_t i = 0; i < t->n; i++)
+        if (strcmp(t->text[i], text) == 0)
+            return;
+    if (t->n < most)
+        t->text[t->n++] = text;
+}
+
+static void warn_of_sum(const struct bt_work *w, const struct bt_plan *p, struct texts *t)
+{
+    const double yearly = bt_row_likely(w->m->book, "soils", "any", "yearly_dose_limit");
+    double quick = 0;
+    for (size_t i = 0; i < p->n_additions; i++)
+        if (p->addition[i].material->is_quick)
+            quick += p->addition[i].n_available.likely;
+    if (isfinite(yearly) && quick > yearly)
+        say(t, WARNINGS_MOST,
+            bt_arena_format(
+                w->arena,
+                "%.2g g/m2 of quick nitrogen in one season is above what one state "
+                "calls its standard for a garden (%.2g): test the soil first, "
+                "split it, and stop when the crop stands well.",
+                quick, yearly));
+}
+
+static void warn_of_test(const struct bt_work *w, const struct bt_plan *p, struct texts *t)
+{
+    const bool known = w->base.n_accounts > BT_P2O5 && w->base.account[BT_P2O5].known;
+    if (!known && p->p2o5_g_m2 > 0)
+        say(t, WARNINGS_MOST,
+            "Phosphate and potash are not tested here, so nothing is added for their sake; "
+            "what comes along is kept low.");
+}
+
+static void warn_of_prices(const struct bt_work *w, const struct bt_bed_plan *out,
+                           struct texts *t)
+{
+    const char *missing = NULL;
+    size_t n = 0;
+    if (out->by_cost)
+        return;
+    for (size_t i = 0; i < w->m->n_candidates; i++) {
+        const struct bt_candidate *c = &w->m->candidate[i];
+        if (c->no || w->bed_no[i] || isfinite(c->price_per_g) || !c->own)
+            continue;
+        missing = missing ? bt_arena_format(w->arena, "%s, %s", missing, c->name) : c->name;
+        n++;
+    }
+    if (n > 0)
+        say(t, WARNINGS_MOST,
+            bt_arena_format(
+                w->arena,
+                "No price (with its package) is known for %s: so the plan goes by "
+                "the least phosphate and potash too many, not by cost.",
+                missing));
+}
+
+/* ---- cautions
+ * ----------------------------------------------------------------------------- */
+
+static void caution_words(const struct bt_work *w, const struct bt_plan *p, struct texts *t)
+{
+    for (size_t i = 0; i < p->n_additions; i++) {
+        const struct bt_candidate *c = p->addition[i].material;
+        for (size_t k = 0; k < c->n_cautions; k++)
+            say(t, WORDS_MOST, c->caution[k]);
+        if (c->is_quick && p->addition[i].n_available.likely > 0)
+            say(t, WORDS_MOST, "over-application");
+    }
+    for (size_t i = 0; i < w->base.n_plantings && p->n_additions > 0; i++)
+        if (w->base.planting[i].is_legume)
+            say(t, WORDS_MOST, "bean nitrogen");
+    if (bt_work_is_full(w, BT_P2O5))
+        say(t, WORDS_MOST, "high phosphorus");
+}
+
+static void list_cautions(const struct bt_work *w, const struct bt_plan *p,
+                          struct bt_bed_plan *out)
+{
+    struct texts words = {0, bt_arena_alloc(w->arena, WORDS_MOST * sizeof *words.text)};
+    const struct bt_caution *all;
+    const size_t n_all = bt_handbook_cautions(w->m->book, &all);
+    const struct bt_caution **list = bt_arena_alloc(w->arena, (n_all + 1) * sizeof *list);
+    caution_words(w, p, &words);
+    for (size_t i = 0; i < n_all; i++)
+        for (size_t k = 0; k < words.n; k++)
+            if (bt_text_is(all[i].when, words.text[k])) {
+                list[out->n_cautions++] = &all[i];
+                break;
+            }
+    out->caution = list;
+}
+
+void bt_work_reasons(const struct bt_work *w, struct bt_bed_plan *out)
+{
+    struct texts warnings = {
+        0, bt_arena_alloc(w->arena, WARNINGS_MOST * sizeof *warnings.text)};
+    const struct bt_plan none = {0};
+    const struct bt_plan *p = out->n_plans > 0 ? &out->plan[out->wished] : &none;
+    list_materials(w, out);
+    if (out->n_plans > 0) {
+        warn_of_sum(w, p, &warnings);
+        warn_of_test(w, p, &warnings);
+        warn_of_prices(w, out, &warnings);
+    }
+    out->warning = warnings.text;
+    out->n_warnings = warnings.n;
+    list_cautions(w, p, out);
+}

@@ -1,0 +1,88 @@
+/* Private to the amend*.c files: what they share while one bed is planned. */
+#ifndef BT_PLAN_AMEND_WORK_H
+#define BT_PLAN_AMEND_WORK_H
+
+#include "plan/amend.h"
+#include "plan/choose.h"
+#include "plan/cover.h"
+
+struct bt_amend {
+    const struct bt_handbook *book;
+    const struct bt_garden *garden;
+    struct bt_amend_options options;
+    struct bt_shapes *shapes;
+    struct bt_arena *beside; /* what an evaluation needs and nobody keeps */
+    size_t n_candidates;
+    struct bt_candidate *candidate;
+    double *on_hand_g; /* by candidate: what is left; NaN where nothing is said */
+};
+
+/* One material at one time. Amounts are in units that bring about 1 g/m2 of the nutrient it
+ * is mostly given for, so that all numbers of the program are of one size. */
+struct bt_column {
+    size_t candidate, slot;
+    double unit_g_m2;      /* mass of one unit */
+    const double *n_g_m2;  /* by date of the account: N there by then from one unit */
+    double available_g_m2; /* ... by the end */
+    double p2o5_g_m2;      /* in all */
+    double k2o_g_m2;
+};
+
+struct bt_work {
+    struct bt_amend *m;
+    struct bt_arena *arena;
+    size_t bed_index;
+    const struct bt_bed *bed;
+    struct bt_budget base;
+    struct bt_cover cover;                 /* of the base: with what is lacking by date */
+    struct bt_cover cover_p[BT_NUTRIENTS]; /* of P2O5 and K2O where their need is known */
+    bool often;                            /* split further */
+    size_t n_slots;
+    struct bt_slot *slot;
+    size_t n_columns;
+    struct bt_column *column;
+    const char **bed_no; /* by candidate: why not on this bed, NULL when it may */
+    int from;
+    bool too_late, by_cost;
+    double removed_p2o5_g_m2, removed_k2o_g_m2; /* with the harvest, likely */
+};
+
+/* ---- amend_unit.c: what one unit does ---- */
+/* Fills slots and columns. */
+void bt_work_columns(struct bt_work *w);
+/* A garden like the run's with the additions of `x` (units by column; NULL for none), as
+ * rows of a plan. */
+struct bt_garden *bt_work_garden(const struct bt_work *w, struct bt_arena *a,
+                                 const double *x);
+/* The chance that the need is covered with `x`. */
+struct bt_cover bt_work_cover(const struct bt_work *w, const double *x);
+/* The chance that counts: of the whole season, or of what can still be helped. */
+double bt_work_chance(const struct bt_work *w, const struct bt_cover *c);
+const struct bt_candidate *bt_work_candidate(const struct bt_work *w, size_t column);
+/* The line of the budget that this column's addition makes. */
+const char *bt_work_subject(const struct bt_work *w, struct bt_arena *a, size_t column);
+
+/* ---- amend_limits.c: rows of the program ---- */
+/* The program for needs at the quantile `enough` of what is lacking on each date. */
+struct bt_choice_model bt_work_model(const struct bt_work *w, double enough);
+/* The same needs, so many of their standard deviations higher: writes them over `row`,
+ * which holds m->n_rows rows. */
+struct bt_choice_model bt_work_raised(const struct bt_work *w,
+                                      const struct bt_choice_model *m,
+                                      struct bt_choice_row *row, double more);
+/* Why a material may not go on this bed; NULL when it may. */
+const char *bt_work_refusal(const struct bt_work *w, const struct bt_candidate *c);
+/* True when `x` keeps all hard limits of the model. */
+bool bt_work_keeps_limits(const struct bt_choice_model *m, const double *x);
+double bt_work_dose_limit(const struct bt_work *w);
+/* True where a test says that no more of a nutrient is needed. */
+bool bt_work_is_full(const struct bt_work *w, enum bt_nutrient nutrient);
+
+/* ---- amend_size.c: how much ---- */
+/* The plan of one wished chance. */
+struct bt_plan bt_work_plan(struct bt_work *w, double enough);
+
+/* ---- amend_words.c: reasons ---- */
+void bt_work_reasons(const struct bt_work *w, struct bt_bed_plan *out);
+
+#endif
