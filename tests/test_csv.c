@@ -124,30 +124,45 @@ static struct row {
      "0x85\" (row 2, column A)\n  hint: type the cell again\n", 0},
     {"a NUL byte", "a,b\n1,\0\n", NULL,
      "t.csv:2:3: error: file: expected text in UTF-8, found \"a NUL byte\"\n  hint: this is not "
-     "text, or UTF-16 text; save the file again as CSV UTF-8\n", 8},
-    {"UTF-16, low byte first", "\xFF\xFE" "a\0", NULL,
-     "t.csv: error: file: expected text in UTF-8, found \"UTF-16 (\"Unicode text\")\"\n  hint: save "
-     "the file again as CSV UTF-8\n", 4},
-    {"UTF-16, high byte first", "\xFE\xFF\0a", NULL,
-     "t.csv: error: file: expected text in UTF-8, found \"UTF-16 (\"Unicode text\")\"\n  hint: save "
-     "the file again as CSV UTF-8\n", 4},
-    {"Windows-1252", "a,b\r\nx,1\xBD\r\n", NULL,
-     "t.csv:2:4: error: file: expected text in UTF-8, found \"the byte 0xBD\"\n  hint: the file is "
-     "in an older encoding such as Windows-1252; save it again as CSV UTF-8\n", 0},
-    {"an overlong character", "a\n\xC0\xAF\n", NULL,
-     "t.csv:2:1: error: file: expected text in UTF-8, found \"the byte 0xC0\"\n  hint: the file is "
-     "in an older encoding such as Windows-1252; save it again as CSV UTF-8\n", 0},
+     "text; save the table again as CSV UTF-8\n", 8},
+    {"UTF-16, low byte first", "\xFF\xFE" "a\0,\0b\0\n\0" "1\0,\0\xBD\0\n", "1> a@1:1|b@1:3\n2> 1@2:1|\xC2\xBD@2:3\n",
+     "t.csv:1: note: read as UTF-16 (\"Unicode text\")\n", 18},
+    {"UTF-16, high byte first", "\xFE\xFF\0a\0\r\0\n\x26\x03", "1> a@1:1\n2> \xE2\x98\x83@2:1\n",
+     "t.csv:1: note: read as UTF-16 (\"Unicode text\")\n", 10},
+    {"UTF-16 without a mark", "a\0,\0b\0\n\0" "1\0,\0" "2\0\n", "1> a@1:1|b@1:3\n2> 1@2:1|2@2:3\n",
+     "t.csv:1: note: read as UTF-16 (\"Unicode text\"), though it has no mark\n", 16},
+    {"UTF-16 beyond its first plane", "\xFF\xFE" "a\0\n\0\x3C\xD8\x31\xDF", "1> a@1:1\n2> \xF0\x9F\x8C\xB1@2:1\n",
+     "t.csv:1: note: read as UTF-16 (\"Unicode text\")\n", 10},
+    {"UTF-16, half a pair", "\xFF\xFE" "a\0\n\0\x00\xDC" "b\0", NULL,
+     "t.csv:2:1: error: file: expected text in UTF-8, found \"half a character of UTF-16\"\n  hint: save "
+     "the file again as CSV UTF-8\n", 10},
+    {"UTF-16, an odd byte", "\xFF\xFE" "a\0\n\0" "1", NULL,
+     "t.csv:2:1: error: file: expected text in UTF-8, found \"a character cut off at the end\"\n  hint: save "
+     "the file again as CSV UTF-8\n", 7},
+    {"Windows-1252", "a,b\r\nx,1\xBD\x80\r\n", "1> a@1:1|b@1:3\n2> x@2:1|1\xC2\xBD\xE2\x82\xAC@2:3\n",
+     "t.csv:2:4: note: read as Windows-1252 (\"ANSI\"); this is its first character: \xC2\xBD\n", 0},
+    {"a byte that Windows-1252 has not", "a\n\xBD\n\x81\n", NULL,
+     "t.csv:3:1: error: file: expected text in UTF-8, found \"the byte 0x81\"\n  hint: save the file "
+     "again as CSV UTF-8\n", 0},
+    {"UTF-8 and something else", "a\n\xC2\xBD\n\xBD\n", NULL,
+     "t.csv:3:1: error: file: expected text in UTF-8, found \"the byte 0xBD\"\n  hint: the file has "
+     "characters in UTF-8 and in another encoding; look at this one and save the file again as CSV "
+     "UTF-8\n", 0},
     {"a character cut off", "a\n\xE2\x82", NULL,
-     "t.csv:2:1: error: file: expected text in UTF-8, found \"the byte 0xE2\"\n  hint: the file is "
-     "in an older encoding such as Windows-1252; save it again as CSV UTF-8\n", 0},
-    {"semicolons", "Beet;Breite\n1;2\n", NULL,
-     "t.csv:1:1: error: header: expected columns separated by commas, found \"Beet;Breite\" (row 1, "
-     "column A)\n  hint: the columns seem to be separated by semicolons; save the file as CSV with "
-     "commas\n", 0},
-    {"tabs", "bed\tcrop\nA\tcorn\n", NULL,
-     "t.csv:1:1: error: header: expected columns separated by commas, found \"bed\tcrop\" (row 1, "
-     "column A)\n  hint: the columns seem to be separated by tabs; save the file as CSV with "
-     "commas\n", 0},
+     "t.csv:2:1: error: file: expected text in UTF-8, found \"a character cut off at the end\"\n  hint: "
+     "the file is not whole\n", 0},
+    {"semicolons", "Beet;Breite;Note\n1;2;a, b\n", "1> Beet@1:1|Breite@1:6|Note@1:13\n2> 1@2:1|2@2:3|a, b@2:5\n",
+     "t.csv:1: note: read with semicolons between the cells\n", 0},
+    {"semicolons and decimal commas", "Beet;Breite\n1;2,5\n", "1> Beet@1:1|Breite@1:6\n2> 1@2:1|2,5@2:3\n",
+     "t.csv:1: note: read with semicolons between the cells, and with decimal commas\n", 0},
+    {"a line that names the sign", "sep=;\r\na;b\r\n1,5;2\r\n", "1> a@2:1|b@2:3\n2> 1,5@3:1|2@3:5\n",
+     "t.csv:2: note: read with semicolons between the cells, and with decimal commas\n", 0},
+    {"the sign named against the looks", "sep=,\na;b,c\n", "1> a;b@2:1|c@2:5\n", "", 0},
+    {"tabs", "bed\tcrop\nA\tcorn, late\n \tx\n", "1> bed@1:1|crop@1:5\n2> A@2:1|corn, late@2:3\n3> @3:1|x@3:3\n",
+     "t.csv:1: note: read with tabs between the cells\n", 0},
+    {"lists in cells are no columns", "beds,crop\nA1; A2; A3,corn\nB1; B2; B3,kale\n",
+     "1> beds@1:1|crop@1:6\n2> A1; A2; A3@2:1|corn@2:12\n3> B1; B2; B3@3:1|kale@3:12\n", "", 0},
+    {"one column of lists", "beds\nA1; A2\nB1; B2\n", "1> beds@1:1\n2> A1; A2@2:1\n3> B1; B2@3:1\n", "", 0},
     {"nothing in the file", "", NULL,
      "t.csv: error: header: expected a first row with the names of the columns\n", 0},
     {"nothing but blanks", " \r\n,,\n", NULL,

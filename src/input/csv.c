@@ -1,6 +1,6 @@
-/* libcsv gives cells without places, and is dead after its first error. So it is fed one
- * byte a call, which tells where each callback runs, and a new parser starts after a broken
- * record. */
+/* libcsv gives cells without places, and is dead after its first error. So it is fed byte
+ * by byte where a callback can run, which tells where it runs, and in one call through what
+ * begins and ends nothing; and a new parser starts after a broken record. */
 #include "input/csv.h"
 
 #include <csv.h>
@@ -8,18 +8,20 @@
 #include <string.h>
 
 #include "input/csv_bytes.h"
+#include "input/csv_rows.h"
+#include "input/decode.h"
+#include "input/delimiter.h"
 
 #define MOST_CELL_BYTES ((size_t)1000)
 #define MOST_RAW_BYTES                                                                     \
     (2 * MOST_CELL_BYTES + 2) /* every byte a doubled quote, and the quotes */
 #define MOST_ROWS  ((size_t)1000000)
-#define MOST_CELLS ((size_t)16000000)
 #define MOST_SHOWN ((size_t)40)
 
 #define STRICT  (CSV_STRICT | CSV_STRICT_FINI | CSV_APPEND_NULL | CSV_EMPTY_IS_NULL)
 #define LENIENT (CSV_APPEND_NULL | CSV_EMPTY_IS_NULL)
 
-enum trouble { FINE, TORN, LONG, CONTROL, FULL, HEADER }; /* the last two end the reading */
+enum trouble { FINE, TORN, LONG, CONTROL, FULL }; /* the last ends the reading */
 
 /* A place in the bytes, and what an editor and a spreadsheet call it. */
 struct place {
@@ -33,6 +35,8 @@ struct reader {
     struct bt_csv *out;
     const char *bytes;
     size_t n;
+    char delimiter;
+    bool plain[256]; /* bytes that begin and end nothing, wherever they stand */
 
     struct place now;    /* of the byte being fed */
     struct place record; /* where the record began */
@@ -49,7 +53,6 @@ struct reader {
     size_t n_cells, cell_capacity, record_cells;
     struct bt_cell *cell;
     size_t row_capacity;
-    bool has_header;
 };
 
 static bool is_end(char c)
@@ -57,9 +60,9 @@ static bool is_end(char c)
     return c == '\n' || c == '\r';
 }
 
-static bool is_blank(char c)
+static bool is_blank(const struct reader *r, char c)
 {
-    return c == ' ' || c == '\t';
+    return (c == ' ' || c == '\t') && c != r->delimiter;
 }
 
 static struct bt_pos position(const struct reader *r, struct place p, unsigned field)
@@ -75,7 +78,7 @@ static unsigned field_number(const struct reader *r)
 /* Length of the blank character at `s`, no-break spaces included; 0 when it is none. */
 static size_t blank_length(const char *s, size_t n)
 {
-    if (n > 0 && (is_blank(s[0]) || is_end(s[0])))
+    if (n > 0 && (s[0] == ' ' || s[0] == '\t' || is_end(s[0])))
         return 1;
     if (n > 1 && memcmp(s, "\xC2\xA0", 2) == 0)
         return 2;
@@ -84,15 +87,21 @@ static size_t blank_length(const char *s, size_t n)
                : 0;
 }
 
+static bool is_print_ascii(char c)
+{
+    return c > ' ' && c < 0x7F;
+}
+
 /* Keeps the text without its outer blanks. It fits: a cell and its NUL take no more room
  * than the cell and its delimiter took in the file. */
 static const char *keep(struct reader *r, const char *s, size_t n)
 {
-    for (size_t k = blank_length(s, n); k; k = blank_length(s, n)) {
+    const bool trimmed = n > 0 && is_print_ascii(s[0]) && is_print_ascii(s[n - 1]);
+    for (size_t k = trimmed ? 0 : blank_length(s, n); k; k = blank_length(s, n)) {
         s += k;
         n -= k;
     }
-    for (size_t k = 1; k <= 3 && k <= n;)
+    for (size_t k = 1; !trimmed && k <= 3 && k <= n;)
         if (blank_length(s + n - k, k) == k) {
             n -= k;
             k = 1;
@@ -120,69 +129,12 @@ static void on_field(void *s, size_t n, void *context)
     struct reader *r = context;
     if (n > MOST_CELL_BYTES)
         r->trouble = LONG;
-    else if (r->n_cells >= MOST_CELLS)
+    else if (r->n_cells >= BT_CSV_MOST_CELLS)
         r->trouble = FULL;
     if (r->trouble != FINE)
         return;
     add_cell(r, s ? keep(r, s, n) : "", position(r, r->field, field_number(r)));
     r->field_waits = true;
-}
-
-/* A header of one cell that holds other separators: each row would be one more error. */
-static bool separated_otherwise(struct reader *r)
-{
-    const struct bt_cell *first = &r->out->header.cell[0];
-    const char *sign = r->out->header.n > 1        ? NULL
-                       : strchr(first->text, ';')  ? "semicolons"
-                       : strchr(first->text, '\t') ? "tabs"
-                                                   : NULL;
-    if (!sign)
-        return false;
-    const char *hint = bt_arena_format(
-        r->arena,
-        "the columns seem to be separated by %s; save the file as CSV with commas", sign);
-    return !bt_diag_add(r->diag, (struct bt_message){BT_ERROR, first->at, "header",
-                                                     "columns separated by commas",
-                                                     first->text, hint});
-}
-
-/* Names of trailing columns that have none are no columns. */
-static void take_header(struct reader *r, size_t n)
-{
-    while (n > 0 && r->cell[r->record_cells + n - 1].text[0] == '\0')
-        n--;
-    struct bt_cell *cell = bt_arena_alloc(r->arena, n * sizeof *cell);
-    memcpy(cell, r->cell + r->record_cells, n * sizeof *cell);
-    r->out->header = (struct bt_row_cells){n, cell, position(r, r->record, 0)};
-    r->has_header = true;
-    r->n_cells = r->record_cells;
-    if (separated_otherwise(r))
-        r->trouble = HEADER;
-}
-
-/* A row as long as the header: filled up with empty cells, or cut where nothing stands. */
-static void take_row(struct reader *r, size_t n)
-{
-    const size_t wanted = r->out->header.n;
-    const struct bt_cell *cell = r->cell + r->record_cells;
-    for (size_t i = wanted; i < n; i++)
-        if (cell[i].text[0]) {
-            const char *expected = bt_arena_format(r->arena, "%zu cell%s, as in the header",
-                                                   wanted, wanted == 1 ? "" : "s");
-            bt_diag_add(r->diag,
-                        (struct bt_message){
-                            BT_ERROR, cell[i].at, "row", expected, cell[i].text,
-                            "a cell that holds a comma must stand in double quotes"});
-            break;
-        }
-    r->n_cells = r->record_cells + (n < wanted ? n : wanted);
-    while (r->n_cells < r->record_cells + wanted)
-        add_cell(r, "", position(r, r->now, field_number(r)));
-    struct bt_csv *out = r->out;
-    out->row =
-        bt_arena_grow(r->arena, out->row, &r->row_capacity, out->n_rows, sizeof *out->row);
-    out->row[out->n_rows++] =
-        (struct bt_row_cells){wanted, NULL, position(r, r->record, 0)};
 }
 
 static void on_row(int end, void *context)
@@ -196,35 +148,44 @@ static void on_row(int end, void *context)
     bool empty = true;
     for (size_t i = 0; i < n; i++)
         empty = empty && r->cell[r->record_cells + i].text[0] == '\0';
-    if (empty)
+    struct bt_csv *out = r->out;
+    if (empty) {
         r->n_cells = r->record_cells;
-    else if (!r->has_header)
-        take_header(r, n);
-    else if (r->out->n_rows == MOST_ROWS || r->n_cells + r->out->header.n > MOST_CELLS)
+    } else if (out->n_rows > MOST_ROWS) { /* a million and a header */
         r->trouble = FULL;
-    else
-        take_row(r, n);
+    } else {
+        out->row = bt_arena_grow(r->arena, out->row, &r->row_capacity, out->n_rows,
+                                 sizeof *out->row);
+        out->row[out->n_rows++] = (struct bt_row_cells){n, NULL, position(r, r->record, 0),
+                                                        position(r, r->now, 0)};
+    }
     r->record_cells = r->n_cells;
     r->record_text = r->text_n;
 }
 
-/* Notes where a record and a field begin, before the byte is fed. */
+/* Notes where a record and a field begin: now, if anything waits to. */
+static void begin(struct reader *r)
+{
+    if (!r->field_waits)
+        return;
+    if (!r->in_record)
+        r->record = r->now;
+    r->field = r->now;
+    r->field_waits = false;
+    r->field_blank = true;
+    r->field_quoted = false;
+}
+
+/* The same before a byte is fed; a field begins at its first byte that is not blank. */
 static void before(struct reader *r, char c)
 {
-    if (r->field_waits) {
-        if (!r->in_record)
-            r->record = r->now;
-        r->field = r->now;
-        r->field_waits = false;
-        r->field_blank = true;
-        r->field_quoted = false;
-    }
-    if (r->field_blank && !is_blank(c) && !is_end(c) && c != ',') {
+    begin(r);
+    if (r->field_blank && !is_blank(r, c) && !is_end(c) && c != r->delimiter) {
         r->field = r->now;
         r->field_blank = false;
         r->field_quoted = c == '"';
     }
-    if (!is_blank(c) && !is_end(c))
+    if (!is_blank(r, c) && !is_end(c))
         r->in_record = true;
 }
 
@@ -255,21 +216,68 @@ static bool is_control(const char *s)
            (c == 0xC2 && (unsigned char)s[1] < 0xA0);
 }
 
+/* Feeds one byte. False at trouble. */
+static bool feed_byte(struct reader *r, struct csv_parser *p)
+{
+    const char c = r->bytes[r->now.i];
+    before(r, c);
+    if (is_control(r->bytes + r->now.i))
+        r->trouble = CONTROL;
+    else if (r->now.i - r->field.i > MOST_RAW_BYTES)
+        r->trouble = LONG;
+    if (r->trouble == FINE && csv_parse(p, &c, 1, on_field, on_row, r) != 1)
+        r->trouble = TORN;
+    if (r->trouble != FINE)
+        return false;
+    after(r, c);
+    return true;
+}
+
+static size_t run_length(const struct reader *r, size_t end)
+{
+    size_t i = r->now.i;
+    while (i < end && r->plain[(unsigned char)r->bytes[i]])
+        i++;
+    return i - r->now.i;
+}
+
+/* Feeds `n` plain bytes in one call: no callback can run in them. False at trouble. */
+static bool feed_run(struct reader *r, struct csv_parser *p, size_t n)
+{
+    const char *s = r->bytes + r->now.i;
+    begin(r);
+    size_t blanks = 0;
+    while (r->field_blank && blanks < n && is_blank(r, s[blanks]))
+        blanks++;
+    if (r->field_blank && blanks < n) {
+        r->field = r->now;
+        r->field.i += blanks;
+        r->field.column += (unsigned)blanks;
+        r->field_blank = false;
+        r->field_quoted = false;
+    }
+    r->in_record = r->in_record || blanks < n;
+    if (r->now.i + n - r->field.i > MOST_RAW_BYTES)
+        r->trouble = LONG;
+    else if (csv_parse(p, s, n, on_field, on_row, r) != n)
+        r->trouble = TORN;
+    if (r->trouble != FINE)
+        return false;
+    unsigned characters = 0;
+    for (size_t i = 0; i < n; i++)
+        characters += ((unsigned char)s[i] & 0xC0U) != 0x80U;
+    r->now.column += characters;
+    r->now.i += n;
+    return true;
+}
+
 /* Feeds the bytes up to `end`. False at the first record that cannot be read. */
 static bool feed(struct reader *r, struct csv_parser *p, size_t end)
 {
     while (r->now.i < end) {
-        const char c = r->bytes[r->now.i];
-        before(r, c);
-        if (is_control(r->bytes + r->now.i))
-            r->trouble = CONTROL;
-        else if (r->now.i - r->field.i > MOST_RAW_BYTES)
-            r->trouble = LONG;
-        if (r->trouble == FINE && csv_parse(p, &c, 1, on_field, on_row, r) != 1)
-            r->trouble = TORN;
-        if (r->trouble != FINE)
+        const size_t n = run_length(r, end);
+        if (n > 0 ? !feed_run(r, p, n) : !feed_byte(r, p))
             return false;
-        after(r, c);
     }
     /* Only after a clean parse: after an error this would deliver half a row. */
     if (csv_fini(p, on_field, on_row, r) != 0)
@@ -284,6 +292,7 @@ static bool parse(struct reader *r, size_t end, unsigned char options)
     struct csv_parser p;
     if (csv_init(&p, options) != 0)
         return false;
+    csv_set_delim(&p, (unsigned char)r->delimiter);
     r->in_record = r->row_ended = false;
     r->field_waits = true;
     r->trouble = FINE;
@@ -309,7 +318,7 @@ static bool a_field_begins_with_quote(const struct reader *r, size_t from, size_
         const char c = r->bytes[i];
         if (begins && c == '"')
             return true;
-        begins = c == ',' || (begins && is_blank(c));
+        begins = c == r->delimiter || (begins && is_blank(r, c));
     }
     return false;
 }
@@ -396,15 +405,30 @@ static void recover(struct reader *r)
     r->now.column = 1;
 }
 
-bool bt_csv_read_bytes(struct bt_arena *a, struct bt_diag *d, const char *bytes, size_t n,
-                       const char *shown_as, struct bt_csv *out)
+static struct reader begin_reading(struct bt_arena *a, struct bt_diag *d, const char *bytes,
+                                   size_t n, struct bt_csv *out)
+{
+    struct reader r = {.arena = a, .diag = d, .out = out, .bytes = bytes, .n = n};
+    const struct bt_delimiter delimiter = bt_delimiter_of(bytes, n);
+    /* A spreadsheet shows no row for a line `sep=`. */
+    r.now = (struct place){delimiter.skip, delimiter.skip ? 2 : 1, 1, 1};
+    r.delimiter = out->delimiter = delimiter.sign;
+    r.text = bt_arena_alloc(a, n + 2);
+    for (size_t i = ' '; i < 256; i++)
+        r.plain[i] =
+            i != 0x7F && i != 0xC2; /* a control character may begin with the last */
+    r.plain['\t'] = true;
+    r.plain['"'] = r.plain[(unsigned char)r.delimiter] = false;
+    return r;
+}
+
+bool bt_csv_records(struct bt_arena *a, struct bt_diag *d, const char *bytes, size_t n,
+                    const char *shown_as, struct bt_csv *out)
 {
     *out = (struct bt_csv){.file = bt_arena_text(a, shown_as)};
-    if (!bt_bytes_are_text(d, out->file, &bytes, &n))
+    if (!bt_decode(a, d, out->file, &bytes, &n))
         return false;
-    struct reader r = {.arena = a, .diag = d, .out = out, .bytes = bytes, .n = n};
-    r.now = (struct place){0, 1, 1, 1};
-    r.text = bt_arena_alloc(a, n + 2);
+    struct reader r = begin_reading(a, d, bytes, n, out);
     while (!parse(&r, n, STRICT)) {
         if (r.trouble < FULL)
             recover(&r);
@@ -414,10 +438,10 @@ bool bt_csv_read_bytes(struct bt_arena *a, struct bt_diag *d, const char *bytes,
                                        "at most 1 million rows and 16 million cells", NULL,
                                        NULL});
         /* Without a header another row must not be taken for it; its message was given. */
-        if (r.trouble >= FULL || !r.has_header)
+        if (r.trouble >= FULL || out->n_rows == 0)
             return false;
     }
-    if (!r.has_header)
+    if (out->n_rows == 0)
         return bt_diag_add(d, (struct bt_message){.weight = BT_ERROR,
                                                   .at = {.file = out->file},
                                                   .field = "header",
@@ -425,9 +449,17 @@ bool bt_csv_read_bytes(struct bt_arena *a, struct bt_diag *d, const char *bytes,
                                                       "a first row with the names of the "
                                                       "columns"});
     /* Rows are laid out now that the cells no longer move. */
-    for (size_t i = 0; i < out->n_rows; i++)
-        out->row[i].cell = r.cell + i * out->header.n;
+    for (size_t i = 0, first = 0; i < out->n_rows; first += out->row[i].n, i++)
+        out->row[i].cell = r.cell + first;
+    out->decimal_comma = bt_csv_has_decimal_commas(out);
+    bt_csv_say_delimiter(a, d, out);
     return true;
+}
+
+bool bt_csv_read_bytes(struct bt_arena *a, struct bt_diag *d, const char *bytes, size_t n,
+                       const char *shown_as, struct bt_csv *out)
+{
+    return bt_csv_records(a, d, bytes, n, shown_as, out) && bt_csv_set_header(a, d, out, 0);
 }
 
 bool bt_csv_read_file(struct bt_arena *a, struct bt_diag *d, const char *path,

@@ -1,5 +1,4 @@
-/* The bytes of a file before they are CSV: read whole, and looked at for what no CSV file
- * holds. Internal to the CSV reader. */
+/* The bytes of a file before they are text. Internal to the CSV reader. */
 #ifndef BT_INPUT_CSV_BYTES_H
 #define BT_INPUT_CSV_BYTES_H
 
@@ -16,12 +15,7 @@
 bool bt_bytes_read(struct bt_arena *a, struct bt_diag *d, const char *path,
                    const char *shown_as, const char **out_bytes, size_t *out_n);
 
-/* Takes a UTF-8 byte order mark off, and refuses, with a message, what is not UTF-8 text:
- * UTF-16 (by its mark or its NUL bytes), other encodings, files over 64 MB. */
-bool bt_bytes_are_text(struct bt_diag *d, const char *shown_as, const char **bytes,
-                       size_t *n);
-
-/* Bytes of the UTF-8 character at `s` (n bytes are there); 0 when it is not one. */
-size_t bt_utf8_length(const char *s, size_t n);
+/* The message for a file over 64 MB; false. */
+bool bt_bytes_too_large(struct bt_diag *d, const char *shown_as);
 
 #endif

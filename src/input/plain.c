@@ -2,7 +2,7 @@
 
 #include <string.h>
 
-#include "input/csv_bytes.h"
+#include "input/decode.h"
 
 /* What characters beyond ASCII stand for. `after`: 'a' only after a letter, 0 anywhere. */
 static const struct plain {
