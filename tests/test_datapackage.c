@@ -198,7 +198,8 @@ static void words_in_row(const struct desk *k, const char *s, const char *column
 
 static const char *const garden_files[] = {"garden",       "beds",     "plantings",
                                            "soil_tests",   "water",    "materials",
-                                           "applications", "measures", NULL};
+                                           "applications", "measures", "harvests",
+                                           "purchases",    NULL};
 
 static void garden_columns(void **state)
 {

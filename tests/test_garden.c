@@ -311,7 +311,9 @@ static void columns_are_listed(void **state)
     assert_int_equal(bt_garden_columns("materials", &out), 19);
     assert_int_equal(bt_garden_columns("applications", &out), 9);
     assert_int_equal(bt_garden_columns("measures", &out), 2);
-    assert_int_equal(bt_garden_columns("harvests", &out), 0);
+    assert_int_equal(bt_garden_columns("harvests", &out), 5);
+    assert_int_equal(bt_garden_columns("purchases", &out), 8);
+    assert_int_equal(bt_garden_columns("weather", &out), 0);
     assert_null(out);
     assert_int_equal(bt_garden_settings(&out), 17);
     assert_int_equal(bt_garden_words("plantings", "rest", &out), 5);

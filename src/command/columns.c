@@ -8,7 +8,8 @@
 
 const char *const bt_column_files[] = {"garden",       "beds",     "plantings",
                                        "soil_tests",   "water",    "materials",
-                                       "applications", "measures", NULL};
+                                       "applications", "measures", "harvests",
+                                       "purchases",    NULL};
 
 /* clang-format off */
 static const struct meaning {
@@ -139,6 +140,21 @@ static const struct meaning {
     {"measures", NULL, "one row a measure of your own"},
     {"measures", "measure", "wheelbarrow"},
     {"measures", "amount", "7 buckets, 6 cu ft, 30 lb"},
+    {"harvests", NULL, "one row each time something was picked and weighed"},
+    {"harvests", "date", "the day"},
+    {"harvests", "bed", "where it grew"},
+    {"harvests", "crop", "as in plantings.csv"},
+    {"harvests", "amount", "a weight, 3 lb 4 oz, 1.5 kg"},
+    {"harvests", "to", "who got it: volunteers, food pantry; free text"},
+    {"purchases", NULL, "one row a material on a receipt, or a gift"},
+    {"purchases", "date", "of the receipt"},
+    {"purchases", "supplier", "who sold or gave it"},
+    {"purchases", "receipt", "its number, or where it is kept"},
+    {"purchases", "material", "as in materials.csv"},
+    {"purchases", "amount", "2 bags, 1 cu yd, 50 lb"},
+    {"purchases", "paid", "for the material, 76.00; blank for a gift"},
+    {"purchases", "delivery", "what bringing it cost"},
+    {"purchases", "donated_value", "what a gift would have cost"},
 };
 /* clang-format on */
 

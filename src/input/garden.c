@@ -77,13 +77,9 @@ static void note_other_files(struct bt_gr *g)
     const char *const *columns;
     const size_t n = csv_names(g, &names);
     for (size_t i = 0; i < n; i++) {
-        const bool later =
-            strcmp(names[i], "harvests") == 0 || strcmp(names[i], "purchases") == 0;
         const struct bt_pos at = {
             .file = bt_arena_format(g->arena, "%s/%s.csv", g->folder, names[i])};
-        if (later)
-            bt_gr_note(g, at, "this file is not used yet");
-        else if (bt_garden_columns(names[i], &columns) == 0)
+        if (bt_garden_columns(names[i], &columns) == 0)
             bt_gr_note(g, at, "this file is not read: it is none of the garden's files");
     }
 }
@@ -167,8 +163,11 @@ struct bt_garden *bt_garden_load(struct bt_arena *a, struct bt_diag *d,
     read_file(&g, "water", false, bt_garden_read_water);
     read_file(&g, "materials", false, bt_garden_read_materials);
     read_file(&g, "applications", false, read_deeds);
+    read_file(&g, "harvests", false, bt_garden_read_harvests);
+    read_file(&g, "purchases", false, bt_garden_read_purchases);
     read_plan(&g);
     bt_garden_settle(&g);
+    bt_garden_settle_harvests(&g);
     bt_garden_check(&g);
     note_other_files(&g);
     return g.garden;

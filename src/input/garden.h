@@ -167,6 +167,27 @@ struct bt_measure {
     const char *working;
 };
 
+/* What was picked on one day, weighed; goes to the oldest planting of that crop standing
+ * that day. */
+struct bt_harvest {
+    struct bt_date date;
+    size_t bed;
+    const char *crop;          /* as typed */
+    struct bt_quantity amount; /* g */
+    const char *to;            /* who got it, or NULL */
+    size_t planting;           /* its number, SIZE_MAX when none stood */
+    struct bt_pos at;
+};
+
+struct bt_purchase {
+    struct bt_date date;
+    const char *supplier, *receipt; /* or NULL */
+    const char *material;           /* as typed */
+    struct bt_quantity amount;      /* g or m3 */
+    struct bt_quantity paid, delivery, donated_value; /* money */
+    struct bt_pos at;
+};
+
 struct bt_garden {
     const char *folder, *name, *place, *prepared_by, *grant, *funder, *currency;
     bool us_units; /* what is printed */
@@ -196,6 +217,10 @@ struct bt_garden {
     struct bt_application *application;
     size_t n_measures;
     struct bt_measure *measure;
+    size_t n_harvests;
+    struct bt_harvest *harvest;
+    size_t n_purchases;
+    struct bt_purchase *purchase;
 };
 
 struct bt_garden_options {

@@ -45,6 +45,9 @@ static const char *const applications[] = {"date",   "beds",      "material",
                                            "amount", "placement", "taken_from",
                                            "every",  "until",     "status"};
 static const char *const measures[] = {"measure", "amount"};
+static const char *const harvests[] = {"date", "bed", "crop", "amount", "to"};
+static const char *const purchases[] = {"date",   "supplier", "receipt",  "material",
+                                        "amount", "paid",     "delivery", "donated_value"};
 static const char *const settings[] = {
     "name",    "units",  "season",     "season_start",     "season_end",
     "as_of",   "place",  "warmth",     "mean_temperature", "temperature_half_range",
@@ -58,6 +61,8 @@ static_assert(N(soil_tests) == BT_ST_COLS, "soil_tests.csv");
 static_assert(N(water) == BT_WA_COLS, "water.csv");
 static_assert(N(materials) == BT_MA_COLS, "materials.csv");
 static_assert(N(applications) == BT_AP_COLS, "applications.csv");
+static_assert(N(harvests) == BT_HA_COLS, "harvests.csv");
+static_assert(N(purchases) == BT_PU_COLS, "purchases.csv");
 static_assert(N(measures) == BT_ME_COLS, "measures.csv");
 static_assert(N(settings) == BT_SET_COUNT, "settings");
 
@@ -103,6 +108,8 @@ static const struct file {
     {"materials",    N(materials),    materials   },
     {"applications", N(applications), applications},
     {"measures",     N(measures),     measures    },
+    {"harvests",     N(harvests),     harvests    },
+    {"purchases",    N(purchases),    purchases   },
 };
 
 /* Which words a column of a file takes; a setting counts as a column of `garden`. */

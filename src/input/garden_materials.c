@@ -102,14 +102,13 @@ static void ask_for_basis(struct bt_gr *g, const struct bt_gfile *f, size_t row,
 
 /* ---- packages and money ---- */
 
-/* `$6.50`, `6.50 USD`, `1,200`: the figure alone. */
-static void read_price(struct bt_gr *g, const struct bt_gfile *f, size_t row,
-                       struct bt_material *m)
+void bt_gfile_money(struct bt_gr *g, const struct bt_gfile *f, size_t row, int column,
+                    struct bt_quantity *out)
 {
-    const struct bt_cell cell = bt_gfile_cell(f, row, BT_MA_PRICE);
+    const struct bt_cell cell = bt_gfile_cell(f, row, column);
     struct bt_accept a = bt_accept_dims(0, NULL, 0, HUGE_VAL);
     const char *t = cell.text;
-    a.column = "price";
+    a.column = f->column[column];
     a.bare_number = true;
     while (*t && !isdigit((unsigned char)*t) && *t != '.' && *t != '-')
         t++;
@@ -118,9 +117,9 @@ static void read_price(struct bt_gr *g, const struct bt_gfile *f, size_t row,
         n--;
     const struct bt_cell figure = {n ? bt_arena_text_n(g->arena, t, n) : cell.text,
                                    cell.at};
-    m->price = (struct bt_quantity){.presence = BT_BLANK};
-    bt_gr_quantity(g, &figure, &a, &m->price);
-    m->price.cell = cell;
+    *out = (struct bt_quantity){.presence = BT_BLANK};
+    bt_gr_quantity(g, &figure, &a, out);
+    out->cell = cell;
 }
 
 static void read_packages(struct bt_gr *g, const struct bt_gfile *f, size_t row,
@@ -133,7 +132,7 @@ static void read_packages(struct bt_gr *g, const struct bt_gfile *f, size_t row,
     bt_gr_measure(g, &m->package, "package", NULL, m->like, NULL);
     bt_gfile_quantity(g, f, row, BT_MA_ON_HAND, a,
                       &m->on_hand); /* settled when all are read */
-    read_price(g, f, row, m);
+    bt_gfile_money(g, f, row, BT_MA_PRICE, &m->price);
 }
 
 /* `40 lb/cu ft`, or a weight per measure, `24 lb/bucket`. */

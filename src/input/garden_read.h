@@ -138,6 +138,18 @@ enum {
     BT_SET_COUNT
 };
 enum { BT_ME_MEASURE, BT_ME_AMOUNT, BT_ME_COLS };
+enum { BT_HA_DATE, BT_HA_BED, BT_HA_CROP, BT_HA_AMOUNT, BT_HA_TO, BT_HA_COLS };
+enum {
+    BT_PU_DATE,
+    BT_PU_SUPPLIER,
+    BT_PU_RECEIPT,
+    BT_PU_MATERIAL,
+    BT_PU_AMOUNT,
+    BT_PU_PAID,
+    BT_PU_DELIVERY,
+    BT_PU_DONATED_VALUE,
+    BT_PU_COLS
+};
 
 /* Words that columns accept, in the order of the enums in garden.h. */
 struct bt_words {
@@ -290,6 +302,14 @@ void bt_garden_read_water(struct bt_gr *g, const struct bt_gfile *f);
 void bt_garden_read_measures(struct bt_gr *g, const struct bt_gfile *f); /* NULL: none */
 void bt_garden_read_materials(struct bt_gr *g, const struct bt_gfile *f);
 void bt_garden_read_applications(struct bt_gr *g, const struct bt_gfile *f, bool is_advice);
+void bt_garden_read_harvests(struct bt_gr *g, const struct bt_gfile *f);
+void bt_garden_read_purchases(struct bt_gr *g, const struct bt_gfile *f);
+/* `$6.50`, `6.50 USD`, `1,200`: the figure alone. */
+void bt_gfile_money(struct bt_gr *g, const struct bt_gfile *f, size_t row, int column,
+                    struct bt_quantity *out);
+/* Gives each weight to its planting and, where that has ended, puts their sum in the place
+ * of what was expected. When the season is known. */
+void bt_garden_settle_harvests(struct bt_gr *g);
 /* What only shows when the files are looked at together. */
 void bt_garden_check(struct bt_gr *g);
 
