@@ -218,6 +218,50 @@ static void notes_say_from_what(void **state)
     end(b);
 }
 
+/* A draw follows its parent's draw, and that nobody's: chains are not worked out. */
+static void parents_have_no_parents(void **state)
+{
+    struct book *b = begin(state);
+    const struct bt_table *t = NULL;
+    const size_t n = bt_handbook_tables(b->h, &t);
+    size_t n_parents = 0;
+    for (size_t i = 0; i < n; i++)
+        for (size_t k = 0; k < t[i].n_rows; k++) {
+            const struct bt_row *r = t[i].row[k];
+            if (!r->parent)
+                continue;
+            const char *slash = strrchr(r->parent, '/');
+            const struct bt_row *parent =
+                slash ? bt_handbook_row(b->h, r->table,
+                                        bt_arena_text_n(b->arena, r->parent,
+                                                        (size_t)(slash - r->parent)),
+                                        slash + 1)
+                      : NULL;
+            if (!parent || parent->word)
+                complain_row(b, r, "its parent is no row with a figure");
+            else if (parent->parent)
+                complain_row(b, r, "its parent has a parent itself");
+            else if (strcmp(slash + 1, parent->quantity) != 0)
+                complain_row(b, r, "its parent is another quantity");
+            n_parents++;
+        }
+    assert_true(n_parents > 10);
+    end(b);
+}
+
+/* A leaf is named table/key/quantity and taken apart again at the slashes. */
+static void keys_hold_no_slash(void **state)
+{
+    struct book *b = begin(state);
+    const struct bt_table *t = NULL;
+    const size_t n = bt_handbook_tables(b->h, &t);
+    for (size_t i = 0; i < n; i++)
+        for (size_t k = 0; k < t[i].n_rows; k++)
+            if (strchr(t[i].row[k]->key, '/'))
+                complain_row(b, t[i].row[k], "a slash in its key");
+    end(b);
+}
+
 /* ---- size ---- */
 
 static void figures_have_their_size(void **state)
@@ -489,6 +533,8 @@ int main(void)
         cmocka_unit_test(every_source_is_used),
         cmocka_unit_test(marks_fit_their_sources),
         cmocka_unit_test(notes_say_from_what),
+        cmocka_unit_test(parents_have_no_parents),
+        cmocka_unit_test(keys_hold_no_slash),
         cmocka_unit_test(figures_have_their_size),
         cmocka_unit_test(scopes_are_right),
         cmocka_unit_test(crops_are_whole),
