@@ -90,7 +90,8 @@ deps-test: deps                            ## and those of the tests
 # ---- building ----------------------------------------------------------------------------------
 # Only the main path runs in parallel; only these know the version.
 $(call object,src/run.c): EXTRA := -fopenmp
-VERSIONED := $(call object,src/main.c src/api.c src/command/budget.c src/command/amend.c)
+VERSIONED := $(call object,src/main.c src/api.c src/command/budget.c src/command/amend.c \
+             src/command/legumes.c)
 $(VERSIONED): EXTRA := -DBT_VERSION='"$(VERSION)"'
 
 $(BUILD)/%.o: %.c $(BUILD)/flags

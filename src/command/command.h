@@ -31,6 +31,8 @@ struct bt_command {
 enum bt_status_code bt_command_new(struct bt_arena *a, const struct bt_options *o);
 enum bt_status_code bt_command_check(struct bt_arena *a, const struct bt_options *o);
 enum bt_status_code bt_command_budget(struct bt_arena *a, const struct bt_options *o);
+enum bt_status_code bt_command_legumes(struct bt_arena *a, const struct bt_options *o);
+enum bt_status_code bt_command_compare(struct bt_arena *a, const struct bt_options *o);
 enum bt_status_code bt_command_why(struct bt_arena *a, const struct bt_options *o);
 enum bt_status_code bt_command_amend(struct bt_arena *a, const struct bt_options *o);
 enum bt_status_code bt_command_handbook(struct bt_arena *a, const struct bt_options *o);

@@ -61,6 +61,8 @@ static const struct option {
      "write the plan there, with the columns of applications"                                                                                                                                             },
     {BT_OPT_FROM_HANDBOOK, "--from-handbook", NULL,            FLAG,    AT(from_handbook), 0,    0,       NULL,
      NULL,                                                                                                                                              "choose among the handbook's materials too"       },
+    {BT_OPT_IF,            "--if",            "CHANGE",        TEXT,    AT(changed),       0,    0,       NULL,
+     "a change that `bedtally legumes` lists",                                                                                                          "as if this were changed: 'picked dry', 'x 2'"    },
     {BT_OPT_HELP,          "--help",          NULL,            FLAG,    AT(help),          0,    0,       NULL,         NULL,                           "this page"                                       },
 };
 

@@ -30,7 +30,8 @@ enum bt_option_bit {
     BT_OPT_GARDEN = 1 << 14,
     BT_OPT_SEARCH = 1 << 15,
     BT_OPT_OUT = 1 << 20,
-    BT_OPT_FROM_HANDBOOK = 1 << 21
+    BT_OPT_FROM_HANDBOOK = 1 << 21,
+    BT_OPT_IF = 1 << 22
 };
 
 enum bt_format { BT_FORMAT_TEXT, BT_FORMAT_CSV, BT_FORMAT_JSON };
@@ -56,6 +57,7 @@ struct bt_options {
     const char *search;
     const char *out;    /* file to be written */
     bool from_handbook;
+    const char *changed; /* --if: one thing about a legume that is changed */
     int threads; /* 0: as many as there are processors */
     bool help;
 };

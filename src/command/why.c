@@ -1,7 +1,10 @@
 #include <stdio.h>
 
+#include "base/text.h"
 #include "chance/chance.h"
 #include "command/front.h"
+#include "model/change.h"
+#include "model/season.h"
 #include "report/handbook.h"
 
 struct why_page {
@@ -47,12 +50,55 @@ static void show(void *context, const struct bt_run *run, const struct bt_findin
         show_lines(p, finding);
 }
 
+static void refuse_change(struct bt_front *f, const struct bt_budget *b,
+                          const char *written)
+{
+    char *names = bt_arena_text(f->kept, "");
+    for (size_t i = 0; i < b->n_legumes; i++) {
+        struct bt_change *list;
+        const size_t n = bt_changes_of(f->kept, f->run.handbook, b, i, &list);
+        for (size_t k = 0; k < n; k++)
+            names = bt_arena_format(f->kept, "%s%s%s%s%s", names, *names ? ", " : "",
+                                    b->n_legumes > 1 ? b->legume[i].planting->written : "",
+                                    b->n_legumes > 1 ? ": " : "", list[k].name);
+    }
+    bt_diag_add(f->run.diag,
+                (struct bt_message){.weight = BT_ERROR,
+                                    .field = "--if",
+                                    .expected = "a change of a legume in this bed",
+                                    .found = bt_arena_text(f->run.arena, written),
+                                    .hint = *names ? bt_arena_text(f->run.arena, names)
+                                                   : "no legume stands in it"});
+}
+
+/* The garden as if one thing were changed. */
+static enum bt_status_code change(struct bt_front *f, const char *written)
+{
+    struct bt_garden *g = f->run.garden;
+    struct bt_budget b;
+    struct bt_change c;
+    size_t bed = 0;
+    while (bed + 1 < g->n_beds && !bt_text_is(g->bed[bed].id, f->options.bed))
+        bed++;
+    if (!bt_season_build(f->run.arena, bt_diag_new(f->kept), f->run.handbook, g, bed, &b))
+        return BT_DONE_WELL; /* the run itself will say why */
+    if (!bt_change_read(f->run.arena, f->run.handbook, &b, written, &c)) {
+        refuse_change(f, &b, written);
+        return BT_WRONG_USE;
+    }
+    f->run.garden = bt_garden_changed(f->run.arena, f->run.handbook, &b, &c);
+    bt_put(&f->out, "As if: %s\n\n", c.name);
+    return BT_DONE_WELL;
+}
+
 enum bt_status_code bt_command_why(struct bt_arena *a, const struct bt_options *o)
 {
     struct bt_front f;
     enum bt_status_code status = bt_front_open(a, o, o->arg[1], &f);
     struct why_page p = {.front = &f, .line = o->arg[2], .all = o->all, .found = true};
     const struct bt_bed_sink sink = {show, &p};
+    if (status == BT_DONE_WELL && o->changed)
+        status = change(&f, o->changed);
     if (status == BT_DONE_WELL && !bt_run_budget(&f.run, &f.options, &sink))
         status = BT_DATA_HAS_PROBLEMS;
     else if (status == BT_DONE_WELL && !p.found)

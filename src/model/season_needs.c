@@ -144,6 +144,24 @@ static struct bt_node companions_uptake(struct bt_binding *b, const struct bt_pl
     return bt_named(b->sheet, NULL, label, bt_sum(b->sheet, n, arg, BT_MASS_PER_AREA));
 }
 
+/* What leaves with the harvest cannot be passed on too. The handbook's limit is far below
+ * what stays; a figure of the garden's own need not be. */
+static struct bt_node held_to_what_stays(struct bt_binding *b, const struct bt_plot *legume,
+                                         struct bt_node limit, struct bt_node passed)
+{
+    static const double NEAR_ALL = 0.9;
+    struct bt_sheet *s = b->sheet;
+    const struct bt_legume_ledger *l = &legume->ledger;
+    const struct bt_node out = bt_div(s, l->harvested, l->plant_n);
+    if (bt_likely(s, limit) + bt_likely(s, out) < NEAR_ALL)
+        return passed;
+    const struct bt_node stays = bt_named(
+        s, NULL,
+        bt_bind_text(b, "fixed nitrogen of %s that is not harvested", legume->subject),
+        bt_mul(s, l->fixed, bt_rest(s, out)));
+    return bt_min(s, passed, stays);
+}
+
 static void pass_on(struct bt_binding *b, struct bt_plot *legume)
 {
     struct bt_sheet *s = b->sheet;
@@ -158,6 +176,7 @@ static void pass_on(struct bt_binding *b, struct bt_plot *legume)
             bt_bind_handbook(b, "intercrops", "any", "transfer_limit",
                              "most of its fixed nitrogen a legume passes on", NULL);
         passed = bt_passed_on(s, tau, companions, limit, legume->ledger.fixed);
+        passed = held_to_what_stays(b, legume, limit, passed);
     }
     passed = bt_named(
         s, bt_bind_text(b, "passed on/%s", legume->id),

@@ -20,6 +20,7 @@ struct kind {
     const char *neighbour[NEIGHBOURS_NAMED + 1];
     double mean_passed_g, companions_need_g;
     double lowest_frac, highest_frac; /* 9 times in 10, over the beds */
+    bool from_nothing; /* what is passed on may be nothing at all: the range begins at 0 */
     double middle_passed_g, left_g, draw_g;
     int cut_day; /* when it stood into the season for days only, 0 else */
 };
@@ -63,6 +64,15 @@ static void add_neighbour(struct bt_verdict *v, struct kind *kind, const char *n
             return;
     if (kind->n_neighbours <= NEIGHBOURS_NAMED)
         kind->neighbour[kind->n_neighbours++] = bt_arena_text(v->kept, name);
+}
+
+bool bt_may_pass_nothing(const struct bt_sheet *s)
+{
+    struct bt_node n;
+    if (!bt_sheet_find(s, "intercrops/any/transfer", &n))
+        return false;
+    const struct bt_leaf *leaf = bt_sheet_node(s, n)->leaf;
+    return leaf && leaf->range.low <= leaf->limit_low;
 }
 
 /* The companions' need that a finding's share refers to; what stands beside the legume
@@ -113,7 +123,9 @@ static void add_legume(struct bt_verdict *v, const struct bt_finding *f, size_t 
     const double need_g_m2 = companions_need(f, legume);
     if (!has_neighbours || !(need_g_m2 > 0))
         return;
-    const double low = x->transfer.p05 / need_g_m2;
+    const bool from_nothing = bt_may_pass_nothing(b->sheet);
+    kind->from_nothing |= from_nothing;
+    const double low = from_nothing ? 0 : x->transfer.p05 / need_g_m2;
     const double high = x->transfer.p95 / need_g_m2;
     kind->lowest_frac = low < kind->lowest_frac ? low : kind->lowest_frac;
     kind->highest_frac = high > kind->highest_frac ? high : kind->highest_frac;
@@ -184,13 +196,14 @@ static char *with_neighbours(const struct bt_show *w, const struct kind *k)
                                plural ? "take" : "takes",
                                bt_garden_mass_text(w, k->draw_g, BT_FIGURES_FIRST), it,
                                plural ? "" : "s");
+    const char *low =
+        k->from_nothing ? "nothing" : bt_small_percent_text(a, k->lowest_frac);
     return bt_arena_format(a,
                            "The %s %s: what %s pass%s on while growing is about %s of what "
-                           "those need (9 times in 10 "
-                           "between %s and %s)%s.",
+                           "those need (%s between %s and %s)%s.",
                            bt_text_shown(a, k->name), verb_text(a, k, middle_frac), it,
                            plural ? "" : "es", bt_small_percent_text(a, middle_frac),
-                           bt_small_percent_text(a, k->lowest_frac),
+                           k->from_nothing ? "19 times in 20" : "9 times in 10", low,
                            bt_small_percent_text(a, k->highest_frac), draw);
 }
 
@@ -203,6 +216,23 @@ static char *for_later(const struct bt_show *w, const struct kind *k)
         "What %s fixed and left in residue and roots, about %s N, is for what grows after.",
         is_plural(k->name) ? "they" : "it",
         bt_garden_mass_text(w, k->left_g, BT_FIGURES_FIRST));
+}
+
+/* The answer in a word, by the same thresholds as the verb. */
+const char *bt_verdict_word(const struct bt_verdict *v, size_t i)
+{
+    const struct kind *k = &v->kind[i];
+    if (!(k->companions_need_g > 0))
+        return "";
+    if (k->highest_frac < UNSEEN)
+        return "No.";
+    if (k->middle_passed_g / k->companions_need_g < UNSEEN)
+        return "Do not count on it.";
+    if (k->lowest_frac >= ALL)
+        return "Yes.";
+    if (k->lowest_frac >= MOST)
+        return "For the greater part.";
+    return k->lowest_frac < UNSEEN ? "Perhaps in part." : "In part.";
 }
 
 size_t bt_verdict_sentences(const struct bt_verdict *v, const struct bt_show *w,

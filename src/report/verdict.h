@@ -13,6 +13,14 @@ void bt_verdict_add(struct bt_verdict *v, const struct bt_finding *f);
 size_t bt_verdict_sentences(const struct bt_verdict *v, const struct bt_show *w,
                             char ***out_sentences);
 
+/* "No.", "Do not count on it." ... for the k-th sentence; "" for a legume that stands
+ * alone. */
+const char *bt_verdict_word(const struct bt_verdict *v, size_t k);
+
+/* Whether the range of what legumes pass on begins at nothing. The law of such a range has
+ * 0 as its lower end, which no percentile of the draws shows, so the sentences say it. */
+bool bt_may_pass_nothing(const struct bt_sheet *s);
+
 /* Whether two plantings can have stood side by side, by what is known of their dates. */
 bool bt_side_by_side(const struct bt_planting *a, const struct bt_planting *b);
 

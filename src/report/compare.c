@@ -1,0 +1,339 @@
+/* Two versions of a garden, bed by bed, in words and as JSON. */
+#include "report/compare.h"
+
+#include <jansson.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/date.h"
+#include "report/answer.h"
+#include "report/page.h"
+#include "report/working.h"
+
+enum { INPUTS_SHOWN = 24 };
+
+/* ---- in words ---- */
+
+void bt_report_compare_begin(struct bt_out *o, const struct bt_show *w, const char *first,
+                             const char *second)
+{
+    bt_put(o, "  first:  %s\n  second: %s\n", bt_text_shown(w->arena, first),
+           bt_text_shown(w->arena, second));
+    bt_put_wrapped(
+        o, w->arena, "  ",
+        "Differences are second less first, draw by draw: the luck of the season is "
+        "the same in both.");
+}
+
+static bool is_nothing(const struct bt_spread *s)
+{
+    return s->likely == 0 && s->mean == 0 && s->sd == 0;
+}
+
+static void put_difference(struct bt_grid *g, const struct bt_show *w,
+                           const struct bt_on_bed *on, const char *label,
+                           const struct bt_spread *s)
+{
+    struct bt_arena *a = w->arena;
+    const double k = on->per_g_m2; /* unit-free */
+    const char *const row[] = {label, bt_figures_short(a, s->p50 * k, BT_FIGURES),
+                               is_nothing(s)
+                                   ? "no difference"
+                                   : bt_ends_text(a, s->p05 * k, s->p95 * k, BT_FIGURES)};
+    bt_grid_row(g, row);
+}
+
+static void put_chances(struct bt_out *o, const struct bt_show *w,
+                        const struct bt_account_difference *x)
+{
+    struct bt_arena *a = w->arena;
+    if (x->chance_second_better <= 0 && x->chance_first_better <= 0) {
+        bt_put_wrapped(o, a, "    ", "Neither is less short than the other in any draw.");
+    } else {
+        bt_put_wrapped(
+            o, a, "    ",
+            bt_arena_format(
+                a,
+                "Chance that the second is less short: %s; that the first is: %s. "
+                "A shortfall that shows: %s in the first, %s in the second.",
+                bt_chance_text(a, x->chance_second_better),
+                bt_chance_text(a, x->chance_first_better),
+                bt_chance_text(a, x->chance_short[0]),
+                bt_chance_text(a, x->chance_short[1])));
+    }
+    if (x->has_left && !is_nothing(&x->left))
+        bt_put_wrapped(
+            o, a, "    ",
+            bt_arena_format(
+                a, "Chance that the second leaves less for the rain to wash out: %s.",
+                bt_chance_text(a, x->chance_less_left)));
+}
+
+static void put_account(struct bt_out *o, const struct bt_show *w, const struct bt_bed *bed,
+                        const struct bt_account_difference *x)
+{
+    struct bt_arena *a = w->arena;
+    const struct bt_on_bed on = bt_on_bed(w, bed);
+    struct bt_grid g = bt_grid_new(a, 3, 1u << 1);
+    const char *const head[] = {
+        bt_arena_format(a, "%s %s %s", on.unit, bt_nutrient_text(x->nutrient), on.where),
+        "middle", "9 times in 10 between"};
+    bt_grid_row(&g, head);
+    put_difference(&g, w, &on, "to have", &x->supply);
+    if (x->known) {
+        put_difference(&g, w, &on, "needed", &x->required);
+        put_difference(&g, w, &on, "the leanest balance", &x->tightest);
+        put_difference(&g, w, &on, "the balance at the end", &x->balance);
+    }
+    if (x->has_left)
+        put_difference(&g, w, &on, "left in the soil at the end", &x->left);
+    bt_grid_write(o, &g, 2);
+    if (x->known)
+        put_chances(o, w, x);
+    else
+        bt_put_wrapped(o, a, "    ", "What is needed is not known in both.");
+}
+
+static char *input_value(const struct bt_show *w, const struct bt_comparison *c,
+                         const struct bt_input_difference *d, int side)
+{
+    struct bt_arena *a = w->arena;
+    if (d->where == (side ? BT_IN_FIRST : BT_IN_SECOND))
+        return bt_arena_text(a, "-");
+    const struct bt_as as = bt_shown_as(c->budget[side]->sheet, d->node[side]);
+    const double *x = d->value[side];
+    char *text = bt_figures_short(a, x[1] * as.per_inside, BT_FIGURES);
+    if (x[0] < x[2])
+        text = bt_arena_format(
+            a, "%s (%s)", text,
+            bt_ends_text(a, x[0] * as.per_inside, x[2] * as.per_inside, BT_FIGURES));
+    return *as.unit ? bt_arena_format(a, "%s %s", text, as.unit) : text;
+}
+
+/* "64 plants, from 24 May to 10 September" */
+static char *planting_text(const struct bt_show *w, const struct bt_planting *x,
+                           double count)
+{
+    struct bt_arena *a = w->arena;
+    if (!x)
+        return bt_arena_text(a, "-");
+    char *text = bt_arena_text(a, "not counted");
+    if (count > 0)
+        text = bt_arena_format(a, "%s plants", bt_figures_short(a, count, 4));
+    else if (x->plants.presence == BT_NONE)
+        text = bt_arena_text(a, "no plants");
+    else if (x->share.presence == BT_GIVEN)
+        text =
+            bt_arena_format(a, "%s of the bed", bt_percent_text(a, x->share.range.likely));
+    if (x->in_ground.known)
+        text = bt_arena_format(a, "%s, from %s", text, bt_date_words(a, x->in_ground.day));
+    if (x->ended.known)
+        text = bt_arena_format(a, "%s to %s", text, bt_date_words(a, x->ended.day));
+    return text;
+}
+
+/* What else is not the same, in words. */
+static char *also_text(const struct bt_show *w, const struct bt_planting_difference *d)
+{
+    const struct bt_planting *x = d->planting[0], *y = d->planting[1];
+    char *name = bt_arena_text(w->arena, bt_text_shown(w->arena, (x ? x : y)->written));
+    if (!x || !y)
+        return name;
+    if (x->picked != y->picked)
+        name = bt_arena_format(w->arena, "%s, what is picked", name);
+    if (x->rest != y->rest)
+        name = bt_arena_format(w->arena, "%s, where its residue goes", name);
+    if (x->inoculated != y->inoculated)
+        name = bt_arena_format(w->arena, "%s, whether inoculated", name);
+    return name;
+}
+
+static void put_inputs(struct bt_out *o, const struct bt_show *w,
+                       const struct bt_comparison *c)
+{
+    struct bt_arena *a = w->arena;
+    if (c->n_inputs + c->n_plantings == 0) {
+        bt_put(o, "  Everything that goes in is the same.\n");
+        return;
+    }
+    bt_put(o, "  what is not the same\n");
+    struct bt_grid g = bt_grid_new(a, 3, 0);
+    const char *const head[] = {"", "first", "second"};
+    bt_grid_row(&g, head);
+    size_t n = 0;
+    for (size_t k = 0; k < c->n_plantings; k++) {
+        const struct bt_planting_difference *d = &c->planting[k];
+        const char *const row[] = {also_text(w, d),
+                                   planting_text(w, d->planting[0], d->count[0]),
+                                   planting_text(w, d->planting[1], d->count[1])};
+        bt_grid_row(&g, row);
+    }
+    for (int later = 0; later < 2; later++)
+        for (size_t k = 0; k < c->n_inputs; k++) {
+            if (c->input[k].follows != (later != 0) || n++ >= INPUTS_SHOWN)
+                continue;
+            const char *const row[] = {bt_text_shown(a, c->input[k].label),
+                                       input_value(w, c, &c->input[k], 0),
+                                       input_value(w, c, &c->input[k], 1)};
+            bt_grid_row(&g, row);
+        }
+    bt_grid_write(o, &g, 4);
+    if (n > INPUTS_SHOWN)
+        bt_put(o, "    and %zu more (--format json has all)\n", n - INPUTS_SHOWN);
+}
+
+void bt_report_compare_bed(struct bt_out *o, const struct bt_show *w,
+                           const struct bt_compared_bed *b)
+{
+    bt_put_title(o, w, bt_bed_title(w->arena, b->bed));
+    if (!b->comparison) {
+        bt_put(o, "  only in the %s\n", b->where == BT_IN_FIRST ? "first" : "second");
+        return;
+    }
+    for (size_t k = 0; k < b->comparison->n_accounts; k++)
+        put_account(o, w, b->bed, &b->comparison->account[k]);
+    put_inputs(o, w, b->comparison);
+}
+
+void bt_report_compare_end(struct bt_out *o, size_t samples, uint64_t seed)
+{
+    bt_put(o, "\n  %zu draws a bed, seed %llu, the same for both.\n", samples,
+           (unsigned long long)seed);
+}
+
+/* ---- as JSON ---- */
+
+static const char SCHEMA[] = "bedtally-compare-1";
+static const size_t DUMP = JSON_COMPACT | JSON_REAL_PRECISION(10) | JSON_ENCODE_ANY;
+
+static json_t *number(double value)
+{
+    return isfinite(value) ? json_real(value == 0 ? 0 : value) : json_null();
+}
+
+static json_t *text(const char *value)
+{
+    json_t *made = value ? json_string(value) : NULL;
+    return made ? made : json_null();
+}
+
+static json_t *five(const struct bt_spread *s)
+{
+    json_t *o = json_object();
+    json_object_set_new(o, "likely", number(s->likely));
+    json_object_set_new(o, "mean", number(s->mean));
+    json_object_set_new(o, "p05", number(s->p05));
+    json_object_set_new(o, "p50", number(s->p50));
+    json_object_set_new(o, "p95", number(s->p95));
+    return o;
+}
+
+static json_t *account(const struct bt_account_difference *x)
+{
+    json_t *o = json_object();
+    json_object_set_new(o, "supply", five(&x->supply));
+    json_object_set_new(o, "required", x->known ? five(&x->required) : json_null());
+    json_object_set_new(o, "tightest", x->known ? five(&x->tightest) : json_null());
+    json_object_set_new(o, "balance", x->known ? five(&x->balance) : json_null());
+    if (x->has_left)
+        json_object_set_new(o, "left", five(&x->left));
+    if (!x->known)
+        return o;
+    json_object_set_new(o, "chance_second_better", number(x->chance_second_better));
+    json_object_set_new(o, "chance_first_better", number(x->chance_first_better));
+    if (x->has_left)
+        json_object_set_new(o, "chance_less_left", number(x->chance_less_left));
+    json_object_set_new(o, "chance_of_visible_shortfall_first", number(x->chance_short[0]));
+    json_object_set_new(o, "chance_of_visible_shortfall_second",
+                        number(x->chance_short[1]));
+    return o;
+}
+
+static json_t *side_of(const struct bt_comparison *c, const struct bt_input_difference *d,
+                       int side)
+{
+    if (d->where == (side ? BT_IN_FIRST : BT_IN_SECOND))
+        return json_null();
+    const struct bt_as as = bt_shown_as(c->budget[side]->sheet, d->node[side]);
+    json_t *o = json_object();
+    json_object_set_new(o, "low", number(d->value[side][0] * as.per_inside));
+    json_object_set_new(o, "likely", number(d->value[side][1] * as.per_inside));
+    json_object_set_new(o, "high", number(d->value[side][2] * as.per_inside));
+    json_object_set_new(o, "unit", text(as.unit));
+    return o;
+}
+
+static int put_piece(const char *bytes, size_t n, void *out)
+{
+    bt_put_bytes(out, bytes, n);
+    return 0;
+}
+
+void bt_report_compare_json_begin(struct bt_out *o, const struct bt_garden *first,
+                                  const struct bt_garden *second, size_t samples,
+                                  uint64_t seed)
+{
+    json_t *head = json_object();
+    json_object_set_new(head, "schema", json_string(SCHEMA));
+    json_object_set_new(head, "first", text(first->name));
+    json_object_set_new(head, "second", text(second->name));
+    json_object_set_new(head, "first_season", json_integer(first->season));
+    json_object_set_new(head, "second_season", json_integer(second->season));
+    json_object_set_new(head, "samples", json_integer((json_int_t)samples));
+    json_object_set_new(head, "seed", json_integer((json_int_t)seed));
+    char *bytes = json_dumps(head, DUMP);
+    json_decref(head);
+    if (!bytes) {
+        o->failed = true;
+        return;
+    }
+    bt_put_bytes(o, bytes, strlen(bytes) - 1); /* the brace stays open */
+    free(bytes);
+    bt_put(o, ",\n\"beds\":[");
+}
+
+void bt_report_compare_json_bed(struct bt_out *o, const struct bt_show *w,
+                                const struct bt_compared_bed *b, bool first)
+{
+    json_t *bed = json_object();
+    const struct bt_comparison *c = b->comparison;
+    json_object_set_new(bed, "bed", text(b->bed->id));
+    json_object_set_new(bed, "in",
+                        json_string(b->where == BT_IN_BOTH    ? "both"
+                                    : b->where == BT_IN_FIRST ? "first"
+                                                              : "second"));
+    json_t *inputs = json_array();
+    for (size_t k = 0; c && k < c->n_accounts; k++)
+        json_object_set_new(bed, bt_nutrient_text(c->account[k].nutrient),
+                            account(&c->account[k]));
+    for (size_t k = 0; c && k < c->n_inputs; k++) {
+        json_t *d = json_object();
+        json_object_set_new(d, "input", text(c->input[k].label));
+        json_object_set_new(d, "first", side_of(c, &c->input[k], 0));
+        json_object_set_new(d, "second", side_of(c, &c->input[k], 1));
+        json_array_append_new(inputs, d);
+    }
+    json_t *plantings = json_array();
+    for (size_t k = 0; c && k < c->n_plantings; k++) {
+        const struct bt_planting_difference *d = &c->planting[k];
+        json_t *one = json_object();
+        json_object_set_new(one, "planting", text(also_text(w, d)));
+        json_object_set_new(one, "first",
+                            text(planting_text(w, d->planting[0], d->count[0])));
+        json_object_set_new(one, "second",
+                            text(planting_text(w, d->planting[1], d->count[1])));
+        json_array_append_new(plantings, one);
+    }
+    json_object_set_new(bed, "plantings", plantings);
+    json_object_set_new(bed, "inputs", inputs);
+    bt_put(o, first ? "\n" : ",\n");
+    if (json_dump_callback(bed, put_piece, o, DUMP) != 0)
+        o->failed = true;
+    json_decref(bed);
+}
+
+void bt_report_compare_json_end(struct bt_out *o)
+{
+    bt_put(o, "\n]}\n");
+}

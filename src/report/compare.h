@@ -1,0 +1,30 @@
+/* What `bedtally compare` shows. */
+#ifndef BT_REPORT_COMPARE_H
+#define BT_REPORT_COMPARE_H
+
+#include "chance/compare.h"
+#include "report/number.h"
+
+/* A bed that both gardens have, or that one has alone (`comparison` NULL). */
+struct bt_compared_bed {
+    const struct bt_bed *bed;
+    const struct bt_comparison *comparison;
+    enum bt_input_where where;
+};
+
+/* "first" and "second" name the folders. */
+void bt_report_compare_begin(struct bt_out *o, const struct bt_show *w, const char *first,
+                             const char *second);
+void bt_report_compare_bed(struct bt_out *o, const struct bt_show *w,
+                           const struct bt_compared_bed *b);
+void bt_report_compare_end(struct bt_out *o, size_t samples, uint64_t seed);
+
+/* JSON, schema bedtally-compare-1 (docs/legumes.md). */
+void bt_report_compare_json_begin(struct bt_out *o, const struct bt_garden *first,
+                                  const struct bt_garden *second, size_t samples,
+                                  uint64_t seed);
+void bt_report_compare_json_bed(struct bt_out *o, const struct bt_show *w,
+                                const struct bt_compared_bed *b, bool first);
+void bt_report_compare_json_end(struct bt_out *o);
+
+#endif
