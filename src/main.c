@@ -40,6 +40,21 @@ static const struct bt_command commands[] = {
      "  bedtally budget our-garden --bed A1\n"
      "  bedtally budget our-garden --format json >answer.json",
      DRAWN | BT_OPT_BED | BT_OPT_ALL | BT_OPT_ENOUGH | BT_OPT_FORMAT, 1, 1, bt_command_budget},
+    {"legumes", "DIR", "do the beans feed the corn",
+     "For each legume of the garden folder DIR: how much nitrogen it fixes and where that goes,\n"
+     "what part of its neighbours' need it meets this season and how likely, what it leaves for\n"
+     "later, how many plants it would take, and what changes the answer and by how much. Then\n"
+     "what earlier years' plantings and additions give this season. Every figure opens with\n"
+     "`bedtally why`; the page says by which name.",
+     "  bedtally legumes our-garden --bed A1",
+     DRAWN | BT_OPT_BED | BT_OPT_FORMAT, 1, 1, bt_command_legumes},
+    {"compare", "DIR DIR", "two gardens, or two plans, on the same draws",
+     "Works out both garden folders on the same draws, so that the luck of the season is the same\n"
+     "in both, and shows what differs, bed by bed: the leanest balance, the supply, the need and\n"
+     "what is left, each with its range; the chance that the second is less short; and which\n"
+     "figures that went in are not the same. Two equal folders differ by exactly nothing.",
+     "  cp -r our-garden more-beans && bedtally compare our-garden more-beans",
+     DRAWN | BT_OPT_BED | BT_OPT_FORMAT, 2, 2, bt_command_compare},
     {"why", "DIR BED [LINE]", "the working of a bed, or of one line",
      "Shows where the figures of a bed come from. Without LINE: the column of its lines, which\n"
      "add up. With LINE, a line's name or the beginning of it: its working on one page, each\n"
@@ -57,21 +72,6 @@ static const struct bt_command commands[] = {
      (DRAWN & ~(unsigned)BT_OPT_PLAN) | BT_OPT_BED | BT_OPT_ALL | BT_OPT_ENOUGH | BT_OPT_FORMAT |
          BT_OPT_OUT | BT_OPT_FROM_HANDBOOK,
      1, 1, bt_command_amend},
-    {"legumes", "DIR", "do the beans feed the corn",
-     "For each legume of the garden folder DIR: how much nitrogen it fixes and where that goes,\n"
-     "what part of its neighbours' need it meets this season and how likely, what it leaves for\n"
-     "later, how many plants it would take, and what changes the answer and by how much. Then\n"
-     "what earlier years' plantings and additions give this season. Every figure opens with\n"
-     "`bedtally why`; the page says by which name.",
-     "  bedtally legumes our-garden --bed A1",
-     DRAWN | BT_OPT_BED | BT_OPT_FORMAT, 1, 1, bt_command_legumes},
-    {"compare", "DIR DIR", "two gardens, or two plans, on the same draws",
-     "Works out both garden folders on the same draws, so that the luck of the season is the same\n"
-     "in both, and shows what differs, bed by bed: the leanest balance, the supply, the need and\n"
-     "what is left, each with its range; the chance that the second is less short; and which\n"
-     "figures that went in are not the same. Two equal folders differ by exactly nothing.",
-     "  cp -r our-garden more-beans && bedtally compare our-garden more-beans",
-     DRAWN | BT_OPT_BED | BT_OPT_FORMAT, 2, 2, bt_command_compare},
     {"handbook", "[TABLE [KEY]]", "where the figures come from",
      "Shows the handbook: which tables there are and how their figures are known; a table; all\n"
      "figures of a key with their ranges, sources and notes. TABLE may be left out: `bedtally\n"
