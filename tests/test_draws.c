@@ -267,6 +267,29 @@ static void clamps_hold(void **state)
 
 /* ---- correlation -------------------------------------------------------------------- */
 
+/* Lognormal and normal between bounds: cut, not heaped on them. */
+static void cut_laws(void **state)
+{
+    struct room *r = *state;
+    static const enum bt_form form[] = {BT_FORM_LOGNORMAL, BT_FORM_TRUNCATED_NORMAL};
+    for (int k = 0; k < 2; k++) {
+        struct bt_range range =
+            bt_range_shaped(bt_range_of(10, 20, 40, BT_BOUNDS), form[k]);
+        struct bt_law law;
+        enum bt_fit_note note;
+        assert_true(bt_law_fit(&range, 0, HUGE_VAL, &law, &note));
+        const struct bt_drawer d = bt_drawer_new(r->shapes, &law, 7, "leaf", NULL, 0);
+        fill(&d, r->u, r->x);
+        const struct bt_moments m = bt_moments_of(SAMPLES, r->x);
+        near(m.mean, bt_law_mean(&law), 5 * bt_law_sd(&law) / sqrt(SAMPLES), "closed form");
+        near(m.sd, bt_law_sd(&law), 5 * bt_law_sd(&law) / sqrt(SAMPLES), "closed form");
+        size_t on_bounds = 0;
+        for (size_t i = 0; i < SAMPLES; i++)
+            on_bounds += r->x[i] <= 10 || r->x[i] >= 40;
+        assert_true(on_bounds < 5);
+    }
+}
+
 static void parents(void **state)
 {
     struct room *r = *state;
@@ -385,6 +408,7 @@ int main(void)
         IN_ROOM(sums_of_uniforms),
         IN_ROOM(own_exponential),
         IN_ROOM(clamps_hold),
+        IN_ROOM(cut_laws),
         IN_ROOM(parents),
         IN_ROOM(gsl_samplers),
     };

@@ -225,6 +225,27 @@ static void own_rows_override(void **state)
     free_bench(b);
 }
 
+static void a_row_may_choose_its_shape(void **state)
+{
+    (void)state;
+    write_file("t/crops.csv", ROW_HEADER
+               "tomato,yield,2,3,4,kg/m2,triangular,,bed,,,local,practice,\n"
+               "grass,yield,1,,4,kg/m2,p05-p95 lognormal,,bed,,,local,practice,\n"
+               "mas,yield,1,2,4,kg/m2,bounds normal,,bed,,,local,practice,\n");
+    struct bench *b = new_bench();
+    const struct bt_handbook *h = load_clean(b, "t", NULL);
+    const struct bt_row *r = bt_handbook_row(h, "crops", "tomato", "yield");
+    assert_int_equal(r->range.form, BT_FORM_TRIANGULAR);
+    assert_int_equal(r->range.ends, BT_P05_P95);
+    r = bt_handbook_row(h, "crops", "grass", "yield");
+    assert_int_equal(r->range.form, BT_FORM_LOGNORMAL);
+    check_close(r->range.likely, 2000, 1e-12, "geometric middle");
+    r = bt_handbook_row(h, "crops", "mas", "yield");
+    assert_int_equal(r->range.form, BT_FORM_TRUNCATED_NORMAL);
+    assert_int_equal(r->range.ends, BT_BOUNDS);
+    free_bench(b);
+}
+
 static void same_bytes_same_checksum(void **state)
 {
     (void)state;
@@ -337,6 +358,8 @@ int main(void)
         cmocka_unit_test(stand_ins),
         cmocka_unit_test(lists),
         cmocka_unit_test_setup_teardown(own_rows_override, enter_folder, leave_folder),
+        cmocka_unit_test_setup_teardown(a_row_may_choose_its_shape, enter_folder,
+                                        leave_folder),
         cmocka_unit_test_setup_teardown(same_bytes_same_checksum, enter_folder,
                                         leave_folder),
         cmocka_unit_test_setup_teardown(other_files_are_pointed_out, enter_folder,

@@ -403,6 +403,42 @@ static void middles(void **state)
 }
 
 /* One complete message as the user sees it. */
+/* A chosen shape, and ends that are never passed. */
+static void shapes(void **state)
+{
+    static const struct {
+        const char *text;
+        enum bt_form form;
+        enum bt_ends ends;
+        double likely;
+    } row[] = {
+        {"2..3..4 lb triangular",         BT_FORM_TRIANGULAR,       BT_P05_P95, 3 * LB},
+        {"2..4 lb Uniform",               BT_FORM_UNIFORM,          BT_P05_P95, 3 * LB},
+        {"2 to 4 lb normal",              BT_FORM_TRUNCATED_NORMAL, BT_P05_P95, 3 * LB},
+        {"4..9 lb lognormal",             BT_FORM_LOGNORMAL,        BT_P05_P95, 6 * LB},
+        {"2..3..4 lb bounds",             BT_FORM_AUTO,             BT_BOUNDS,  3 * LB},
+        {"2..3..4 lb triangular, bounds", BT_FORM_AUTO,             BT_P05_P95, 0     },
+        {"2..3..4 lb bounds pert",        BT_FORM_PERT,             BT_BOUNDS,  3 * LB},
+        {"3 lb triangular",               BT_FORM_AUTO,             BT_P05_P95, 0     },
+        {">3 lb bounds",                  BT_FORM_AUTO,             BT_P05_P95, 0     },
+        {"2..3..4 lb square",             BT_FORM_AUTO,             BT_P05_P95, 0     },
+        {"triangular",                    BT_FORM_AUTO,             BT_P05_P95, 0     },
+    };
+    struct bench *b = *state;
+    for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
+        struct bt_quantity q;
+        const struct bt_accept accept = accept_of(AMOUNT);
+        const struct bt_cell cell = cell_of(row[i].text);
+        const bool ok = bt_read_quantity(fresh(b), &cell, &accept, &q);
+        assert_int_equal(ok, row[i].likely > 0);
+        if (!ok)
+            continue;
+        assert_int_equal(q.range.form, row[i].form);
+        assert_int_equal(q.range.ends, row[i].ends);
+        check_close(q.range.likely, row[i].likely, 1e-12, row[i].text);
+    }
+}
+
 static void a_whole_message(void **state)
 {
     struct bench *b = *state;
@@ -461,7 +497,7 @@ int main(void)
         cmocka_unit_test(quantities), cmocka_unit_test(words),
         cmocka_unit_test(refusals),   cmocka_unit_test(details),
         cmocka_unit_test(middles),    cmocka_unit_test(a_whole_message),
-        cmocka_unit_test(any_text),
+        cmocka_unit_test(shapes),     cmocka_unit_test(any_text),
     };
     return cmocka_run_group_tests_name("quantity", tests, open_bench, close_bench) != 0;
 }

@@ -213,17 +213,19 @@ static struct limit_row {
     enum bt_fit_note note;
     double true_low, true_high; /* OPEN where only the sweep's rules hold */
 } limit_rows[] = {
-    {"far from limits",          2,    4,    9,    0,         HUGE_VAL, BT_FIT_PLAIN,        OPEN, OPEN},
-    {"low end is 0",             0,    3,    15,   0,         100,      BT_FIT_END_ON_LIMIT, 0,    OPEN},
-    {"low end is 0, shares",     0,    0.1,  0.3,  0,         1,        BT_FIT_END_ON_LIMIT, 0,    OPEN},
-    {"high end is 1",            0.85, 0.95, 1,    0,         1,        BT_FIT_END_ON_LIMIT, OPEN, 1   },
-    {"both ends are limits",     0,    0.4,  1,    0,         1,        BT_FIT_END_ON_LIMIT, 0,    1   },
-    {"likely on the low limit",  0,    0,    5,    0,         HUGE_VAL, BT_FIT_END_ON_LIMIT, 0,    OPEN},
-    {"likely on the high limit", 0.5,  1,    1,    0,         1,        BT_FIT_END_ON_LIMIT, OPEN, 1   },
-    {"a little beyond 0",        1,    4,    9,    0,         HUGE_VAL, BT_FIT_CLAMPED,      OPEN, OPEN},
-    {"far beyond 0",             0.1,  5,    9,    0,         HUGE_VAL, BT_FIT_END_MOVED,    0,    OPEN},
-    {"far beyond 1",             0.2,  0.5,  0.98, 0,         1,        BT_FIT_END_MOVED,    OPEN, 1   },
-    {"may be negative",          0,    6,    13,   -HUGE_VAL, HUGE_VAL, BT_FIT_PLAIN,        OPEN, OPEN},
+    {"far from limits",           2,    4,    9,    0,         HUGE_VAL, BT_FIT_PLAIN,        OPEN, OPEN},
+    {"low end is 0",              0,    3,    15,   0,         100,      BT_FIT_END_ON_LIMIT, 0,    OPEN},
+    {"low end is 0, shares",      0,    0.1,  0.3,  0,         1,        BT_FIT_END_ON_LIMIT, 0,    OPEN},
+    {"high end is 1",             0.85, 0.95, 1,    0,         1,        BT_FIT_END_ON_LIMIT, OPEN, 1   },
+    {"both ends are limits",      0,    0.4,  1,    0,         1,        BT_FIT_END_ON_LIMIT, 0,    1   },
+    {"likely on the low limit",   0,    0,    5,    0,         HUGE_VAL, BT_FIT_END_ON_LIMIT, 0,    OPEN},
+    {"likely on the high limit",  0.5,  1,    1,    0,         1,        BT_FIT_END_ON_LIMIT, OPEN, 1   },
+    {"a little beyond 0",         1,    4,    9,    0,         HUGE_VAL, BT_FIT_CLAMPED,      OPEN, OPEN},
+    {"far beyond 0",              0.1,  5,    9,    0,         HUGE_VAL, BT_FIT_END_MOVED,    0,    OPEN},
+    {"far beyond 1",              0.2,  0.5,  0.98, 0,         1,        BT_FIT_END_MOVED,    OPEN, 1   },
+    {"likely far from the limit", 0,    0.9,  1,    0,         HUGE_VAL, BT_FIT_LIFTED,       0,    OPEN},
+    {"likely far below 1",        0.1,  0.2,  1,    0,         1,        BT_FIT_LIFTED,       OPEN, 1   },
+    {"may be negative",           0,    6,    13,   -HUGE_VAL, HUGE_VAL, BT_FIT_PLAIN,        OPEN, OPEN},
 };
 
 static void limit_row(void **state)

@@ -56,6 +56,17 @@ double bt_draw_uniform(uint64_t key, uint64_t i)
     return uniform_of(bt_draw_bits(key, i));
 }
 
+/* The part of 0 .. 1 in which the parent normal lies inside the limits. */
+static void find_cut(struct bt_drawer *d)
+{
+    const struct bt_law *law = &d->law;
+    const bool logarithms = law->form == BT_FORM_LOGNORMAL;
+    const double low = logarithms ? log(law->clamp_low) : law->clamp_low;
+    const double high = logarithms ? log(law->clamp_high) : law->clamp_high;
+    d->cut_low = gsl_cdf_gaussian_P(low - law->mu, law->sigma);
+    d->cut_width = 1 - d->cut_low - gsl_cdf_gaussian_Q(high - law->mu, law->sigma);
+}
+
 struct bt_drawer bt_drawer_new(struct bt_shapes *shapes, const struct bt_law *law,
                                uint64_t seed, const char *id, const char *parent_id,
                                double rank_correlation)
@@ -66,11 +77,8 @@ struct bt_drawer bt_drawer_new(struct bt_shapes *shapes, const struct bt_law *la
     if (law->form == BT_FORM_LOGNORMAL || law->form == BT_FORM_TRUNCATED_NORMAL ||
         parent_id)
         d.normal = bt_shapes_normal(shapes);
-    if (law->form == BT_FORM_TRUNCATED_NORMAL) {
-        d.cut_low = gsl_cdf_gaussian_P(law->clamp_low - law->mu, law->sigma);
-        d.cut_width =
-            1 - d.cut_low - gsl_cdf_gaussian_Q(law->clamp_high - law->mu, law->sigma);
-    }
+    if (law->form == BT_FORM_TRUNCATED_NORMAL || law->is_cut)
+        find_cut(&d);
     if (parent_id) {
         d.has_parent = true;
         d.parent_key = bt_draw_key(seed, parent_id);
@@ -217,12 +225,15 @@ BT_KERNEL static void fill_normal(const struct bt_law *law, const double *restri
         x[i] = clamp(limits, mu + sigma * table_at(normal, BT_NORMAL_CELLS, u[i]));
 }
 
-static void fill_truncated(const struct bt_drawer *d, const double *u, double *x)
+static void fill_cut(const struct bt_drawer *d, const double *u, double *x)
 {
     double inside[BT_BLOCK];
     for (int i = 0; i < BT_BLOCK; i++)
         inside[i] = d->cut_low + d->cut_width * u[i];
-    fill_normal(&d->law, d->normal[0], inside, x);
+    if (d->law.form == BT_FORM_LOGNORMAL)
+        fill_lognormal(&d->law, d->normal[0], inside, x);
+    else
+        fill_normal(&d->law, d->normal[0], inside, x);
 }
 
 void bt_drawer_fill(const struct bt_drawer *d, uint64_t first, double *restrict u,
@@ -238,8 +249,13 @@ void bt_drawer_fill(const struct bt_drawer *d, uint64_t first, double *restrict 
     case BT_FORM_PERT: fill_pert(&d->law, d->pert[0], u, x); break;
     case BT_FORM_TRIANGULAR: fill_triangular(&d->law, u, x); break;
     case BT_FORM_UNIFORM: fill_uniform_law(&d->law, u, x); break;
-    case BT_FORM_LOGNORMAL: fill_lognormal(&d->law, d->normal[0], u, x); break;
-    case BT_FORM_TRUNCATED_NORMAL: fill_truncated(d, u, x); break;
+    case BT_FORM_LOGNORMAL:
+        if (d->law.is_cut)
+            fill_cut(d, u, x);
+        else
+            fill_lognormal(&d->law, d->normal[0], u, x);
+        break;
+    case BT_FORM_TRUNCATED_NORMAL: fill_cut(d, u, x); break;
     case BT_FORM_AUTO:
     case BT_FORM_CONSTANT:
         for (int i = 0; i < BT_BLOCK; i++)

@@ -23,7 +23,7 @@ struct bt_drawer {
     bool has_parent; /* then u follows the parent's u by a Gaussian copula */
     uint64_t parent_key;
     double follow, own;        /* r and sqrt(1 - r^2), r = 2 sin(pi rho / 6) */
-    double cut_low, cut_width; /* truncated normal: the part of 0 .. 1 that is inside */
+    double cut_low, cut_width; /* a law that is cut: the part of 0 .. 1 that is inside */
     const double (*pert)[4];
     const double (*normal)[4];
     const double (*normal_cdf)[4];

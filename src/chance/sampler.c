@@ -38,6 +38,10 @@ static struct bt_law law_of(struct bt_arena *a, struct bt_diag *d, struct bt_sha
              "ends whose tails stay within what is possible; the nearest possible value is "
              "taken "
              "as the end");
+    if (note == BT_FIT_LIFTED && d && bt_shapes_first_time(shapes, bt_text_hash(leaf->id)))
+        tell(a, d, leaf, BT_NOTE,
+             "a likely value nearer to the end that is the last possible one: as typed, "
+             "that end is seldom come near to");
     return law;
 }
 

@@ -120,15 +120,16 @@ static bool read_unit(struct reading *r)
         bt_arena_format(r->run->arena, "%s is another kind of quantity", r->row.quantity));
 }
 
-static bool read_ends(struct reading *r, enum bt_ends *out)
+/* `bounds` or `p05-p95`, then perhaps a shape: "p05-p95 triangular". */
+static bool read_ends(struct reading *r, enum bt_ends *out, enum bt_form *out_form)
 {
-    static const char *const word[] = {"p05-p95", "bounds", NULL};
+    static const char usual[] = "p05-p95";
     const char *text = text_of(r, BT_HB_ENDS);
-    const size_t place = *text ? place_of(word, text) : 0;
-    if (!word[place])
-        return refuse(r, BT_HB_ENDS, "bounds, p05-p95 or nothing", NULL);
-    *out = place == 1 ? BT_BOUNDS : BT_P05_P95;
-    return true;
+    const size_t left = bt_range_words(text, out_form, out);
+    if (left == 0 ||
+        (left == sizeof usual - 1 && *out == BT_P05_P95 && strncmp(text, usual, left) == 0))
+        return true;
+    return refuse(r, BT_HB_ENDS, "bounds, p05-p95 or nothing", NULL);
 }
 
 static double inside(const struct reading *r, double value)
@@ -142,10 +143,11 @@ static bool read_range(struct reading *r)
     double low = 0, likely = 0, high = 0;
     bool has_low = false, has_likely = false, has_high = false;
     enum bt_ends ends = BT_P05_P95;
+    enum bt_form form = BT_FORM_AUTO;
     bool ok = read_number(r, BT_HB_LOW, &has_low, &low);
     ok = read_number(r, BT_HB_LIKELY, &has_likely, &likely) && ok;
     ok = read_number(r, BT_HB_HIGH, &has_high, &high) && ok;
-    ok = read_ends(r, &ends) && ok;
+    ok = read_ends(r, &ends, &form) && ok;
     ok = read_unit(r) && ok;
     if (!ok)
         return false;
@@ -162,6 +164,7 @@ static bool read_range(struct reading *r)
     else
         r->row.range =
             bt_range_of(inside(r, low), inside(r, likely), inside(r, high), ends);
+    r->row.range = bt_range_shaped(r->row.range, form);
     return true;
 }
 

@@ -249,21 +249,53 @@ static void say_how_read(const struct reading *q, const struct bt_scan *s, bool 
         note(q, "a ton is read as the short ton, 2,000 lb; the metric one is t");
 }
 
+/* "triangular", "bounds" and the like behind the figure: how a range is to be read. */
+struct manner {
+    enum bt_form form;
+    enum bt_ends ends;
+    bool is_said;
+};
+
+static struct manner drop_manner(const struct reading *q, const char **text)
+{
+    struct manner m = {BT_FORM_AUTO, BT_P05_P95, false};
+    const size_t left = bt_range_words(*text, &m.form, &m.ends);
+    m.is_said = left < strlen(*text);
+    if (m.is_said)
+        *text = bt_arena_text_n(q->r->arena, *text, left);
+    return m;
+}
+
+static void apply_manner(const struct reading *q, struct manner m)
+{
+    struct bt_range *range = &q->out->range;
+    if (!m.is_said)
+        return;
+    range->ends = m.ends;
+    *range = bt_range_shaped(*range, m.form);
+    if (m.form == BT_FORM_LOGNORMAL && !(range->low > 0))
+        note(q, "a lognormal has both ends above 0; read without that word");
+}
+
 static bool take_number(const struct reading *q)
 {
     struct bt_scan s;
     const char *text = q->plain;
     drop_marks(q, &text);
+    const struct manner manner = drop_manner(q, &text);
     const bool about = bt_cell_drop_about(q->r->arena, &text);
     const enum bt_bound bound = drop_bound(&text);
     if (!bt_scan(q->r, text, &s))
         return refuse(q, bt_scan_hint(q->r->arena, text, &s));
     if (bound != BT_EXACTLY && s.n > 1)
         return refuse(q, "a bound takes one number");
+    if (manner.is_said && s.n < 2)
+        return refuse(q, "a shape is that of a range, low..high");
     if (!find_unit(q, &s, &q->out->unit))
         return false;
     q->out->bound = bound;
     q->out->range = range_of(&s, &q->out->unit);
+    apply_manner(q, manner);
     if (!isfinite(q->out->range.low) || !isfinite(q->out->range.high))
         return refuse(q, "the number is too long or too large");
     if (!within_limits(q))

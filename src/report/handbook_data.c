@@ -102,6 +102,14 @@ static const char *figure(struct bt_arena *a, double value)
 
 enum { COLUMNS = 14 };
 
+/* "bounds", "p05-p95 triangular". */
+static const char *ends_of(struct bt_arena *a, const struct bt_range *x)
+{
+    const char *form = bt_form_word(x->form);
+    return bt_arena_format(a, "%s%s%s", x->ends == BT_BOUNDS ? "bounds" : "p05-p95",
+                           *form ? " " : "", form);
+}
+
 /* As the table has them. */
 static void cells_of(struct bt_arena *a, const struct bt_row *r, const char *cell[COLUMNS])
 {
@@ -115,9 +123,7 @@ static void cells_of(struct bt_arena *a, const struct bt_row *r, const char *cel
                                              : "",
                                       range ? figure(a, bt_book_in_unit(r, x->high)) : "",
                                       r->unit.text ? r->unit.text : "",
-                                      !range                 ? ""
-                                      : x->ends == BT_BOUNDS ? "bounds"
-                                                             : "p05-p95",
+                                      range ? ends_of(a, x) : "",
                                       r->word ? r->word : r->basis,
                                       r->scope == BT_SCOPE_BED ? "bed" : "garden",
                                       r->parent ? r->parent : "",

@@ -2,7 +2,7 @@
  * they are bounds or lie on a physical limit, as P5 and P95 otherwise. One unknown is left,
  * the mode as a fraction of the width, and that is a root. Source: docs/model.md, "Ranges".
  */
-#include "shape/range.h"
+#include "shape/fit.h"
 
 #include <assert.h>
 #include <math.h>
@@ -15,6 +15,7 @@
 
 static const double TAIL = 0.05;      /* an end of a usual range cuts off this chance */
 static const double MAY_CLAMP = 0.02; /* of the draws may be clamped at a limit */
+static const double MUCH = 0.3;       /* of the range: an end so far from its P5 is noted */
 
 struct ends {
     double low, high;
@@ -122,44 +123,6 @@ static enum bt_fit_note fit_between_ends(const struct bt_range *r, struct bt_law
     return note;
 }
 
-/* Half the distance of P5 and P95 of a normal, in its sd. */
-static double reach(void)
-{
-    return gsl_cdf_ugaussian_Pinv(1 - TAIL);
-}
-
-/* False when a lognormal cannot be: the caller then takes a PERT. */
-static bool fit_lognormal(const struct bt_range *r, struct bt_law *law,
-                          enum bt_fit_note *note)
-{
-    if (r->ends == BT_BOUNDS || !(r->low > 0) || r->low <= law->clamp_low ||
-        r->high >= law->clamp_high)
-        return false;
-    law->mu = (log(r->low) + log(r->high)) / 2;
-    law->sigma = (log(r->high) - log(r->low)) / (2 * reach());
-    const double below = bt_law_below(law, law->clamp_low);
-    const double above =
-        isfinite(law->clamp_high) ? 1 - bt_law_below(law, law->clamp_high) : 0;
-    if (below > MAY_CLAMP || above > MAY_CLAMP)
-        return false;
-    *note = below > 0 || above > 0 ? BT_FIT_CLAMPED : BT_FIT_PLAIN;
-    return true;
-}
-
-static enum bt_fit_note fit_truncated_normal(const struct bt_range *r, struct bt_law *law)
-{
-    law->mu = r->likely;
-    law->sigma = (r->high - r->low) / (2 * reach());
-    if (r->ends == BT_BOUNDS) {
-        law->clamp_low = r->low;
-        law->clamp_high = r->high;
-        return BT_FIT_PLAIN;
-    }
-    const bool on_limit = r->low <= law->clamp_low || r->high >= law->clamp_high;
-    const bool cut = isfinite(law->clamp_low) || isfinite(law->clamp_high);
-    return on_limit ? BT_FIT_END_ON_LIMIT : cut ? BT_FIT_CLAMPED : BT_FIT_PLAIN;
-}
-
 /* Ends that a change of unit has put a rounding error beyond a limit lie on it. */
 static bool snap_to_limits(struct bt_range *r, double limit_low, double limit_high)
 {
@@ -175,6 +138,20 @@ static bool snap_to_limits(struct bt_range *r, double limit_low, double limit_hi
     r->likely = r->likely < r->low ? r->low : r->likely;
     r->likely = r->likely > r->high ? r->high : r->likely;
     return r->low <= r->high;
+}
+
+/* An end on a limit is a true end and no P5: where the likely value is far from it, the law
+ * hardly comes there. */
+static enum bt_fit_note note_lift(const struct bt_range *r, const struct bt_law *law,
+                                  enum bt_fit_note note)
+{
+    const double far = MUCH * (r->high - r->low);
+    const bool low_lifted =
+        r->low <= law->clamp_low && bt_law_quantile(law, TAIL) - r->low > far;
+    const bool high_lifted =
+        r->high >= law->clamp_high && r->high - bt_law_quantile(law, 1 - TAIL) > far;
+    return note == BT_FIT_END_ON_LIMIT && (low_lifted || high_lifted) ? BT_FIT_LIFTED
+                                                                      : note;
 }
 
 bool bt_law_fit(const struct bt_range *r, double limit_low, double limit_high,
@@ -195,17 +172,23 @@ bool bt_law_fit(const struct bt_range *r, double limit_low, double limit_high,
     case BT_FORM_AUTO:
     case BT_FORM_CONSTANT: return true;
     case BT_FORM_TRUNCATED_NORMAL:
-        *out_note = fit_truncated_normal(&range, out_law);
-        return true;
-    case BT_FORM_LOGNORMAL:
-        if (fit_lognormal(&range, out_law, out_note))
+        if (bt_fit_truncated_normal(&range, out_law, out_note))
             return true;
-        out_law->form = BT_FORM_PERT;
+        break;
+    case BT_FORM_LOGNORMAL:
+        if (bt_fit_lognormal(&range, out_law, out_note))
+            return true;
         break;
     case BT_FORM_UNIFORM:
     case BT_FORM_TRIANGULAR:
     case BT_FORM_PERT: break;
     }
-    *out_note = fit_between_ends(&range, out_law);
+    if (out_law->form == BT_FORM_LOGNORMAL || out_law->form == BT_FORM_TRUNCATED_NORMAL)
+        *out_law = (struct bt_law){.form = BT_FORM_PERT,
+                                   .low = range.likely,
+                                   .clamp_low = limit_low,
+                                   .clamp_high = limit_high,
+                                   .likely = r->likely};
+    *out_note = note_lift(&range, out_law, fit_between_ends(&range, out_law));
     return true;
 }

@@ -15,27 +15,39 @@ static double clamped(const struct bt_law *law, double x)
     return x > law->clamp_high ? law->clamp_high : x;
 }
 
-/* Where the limits cut the parent normal of a truncated normal, as chances. */
+/* Normal score of x in the parent of a lognormal or a truncated normal. */
+static double score(const struct bt_law *law, double x)
+{
+    if (law->form == BT_FORM_LOGNORMAL)
+        return x > 0 ? (log(x) - law->mu) / law->sigma : -HUGE_VAL;
+    return (x - law->mu) / law->sigma;
+}
+
+static bool is_cut(const struct bt_law *law)
+{
+    return law->is_cut || law->form == BT_FORM_TRUNCATED_NORMAL;
+}
+
+/* Where the limits cut the parent, as chances; 0 for a law that is clamped instead. */
 static double cut_below(const struct bt_law *law)
 {
-    return gsl_cdf_gaussian_P(law->clamp_low - law->mu, law->sigma);
+    return is_cut(law) ? gsl_cdf_ugaussian_P(score(law, law->clamp_low)) : 0;
 }
 
 static double cut_above(const struct bt_law *law)
 {
-    return gsl_cdf_gaussian_Q(law->clamp_high - law->mu, law->sigma);
+    return is_cut(law) ? gsl_cdf_ugaussian_Q(score(law, law->clamp_high)) : 0;
 }
 
 double bt_law_quantile(const struct bt_law *law, double p)
 {
     switch (law->form) {
     case BT_FORM_LOGNORMAL:
-        return clamped(law, exp(law->mu + law->sigma * gsl_cdf_ugaussian_Pinv(p)));
     case BT_FORM_TRUNCATED_NORMAL: {
         const double below = cut_below(law);
         const double inside = 1 - below - cut_above(law);
-        const double z = gsl_cdf_ugaussian_Pinv(below + p * inside);
-        return clamped(law, law->mu + law->sigma * z);
+        const double at = law->mu + law->sigma * gsl_cdf_ugaussian_Pinv(below + p * inside);
+        return clamped(law, law->form == BT_FORM_LOGNORMAL ? exp(at) : at);
     }
     case BT_FORM_UNIFORM:
     case BT_FORM_TRIANGULAR:
@@ -52,10 +64,9 @@ double bt_law_below(const struct bt_law *law, double x)
 {
     switch (law->form) {
     case BT_FORM_LOGNORMAL:
-        return x > 0 ? gsl_cdf_ugaussian_P((log(x) - law->mu) / law->sigma) : 0;
     case BT_FORM_TRUNCATED_NORMAL: {
         const double below = cut_below(law);
-        const double p = gsl_cdf_gaussian_P(x - law->mu, law->sigma);
+        const double p = gsl_cdf_ugaussian_P(score(law, x));
         return (p - below) / (1 - below - cut_above(law));
     }
     case BT_FORM_UNIFORM:
@@ -107,8 +118,11 @@ static double lognormal_moment(const struct bt_law *law, int power)
 {
     const double low = law->clamp_low > 0 ? law->clamp_low : 0;
     const double high = law->clamp_high;
-    double sum = lognormal_partial(law, power, high) - lognormal_partial(law, power, low) +
-                 pow(low, power) * lognormal_partial(law, 0, low);
+    const double within =
+        lognormal_partial(law, power, high) - lognormal_partial(law, power, low);
+    if (law->is_cut)
+        return within / (1 - cut_below(law) - cut_above(law));
+    double sum = within + pow(low, power) * lognormal_partial(law, 0, low);
     if (isfinite(high))
         sum += pow(high, power) * (1 - lognormal_partial(law, 0, high));
     return sum;

@@ -2,6 +2,9 @@
 #include "shape/range.h"
 
 #include <math.h>
+#include <string.h>
+
+#include "base/text.h"
 
 enum { LOGNORMAL_RATIO = 4 }; /* docs/model.md, "Ranges": our judgement */
 
@@ -46,6 +49,69 @@ enum bt_form bt_range_form(const struct bt_range *r)
         return BT_FORM_UNIFORM;
     return r->low > 0 && r->high > LOGNORMAL_RATIO * r->low ? BT_FORM_LOGNORMAL
                                                             : BT_FORM_PERT;
+}
+
+struct bt_range bt_range_shaped(struct bt_range r, enum bt_form form)
+{
+    if (form == BT_FORM_AUTO || bt_range_is_exact(&r))
+        return r;
+    r.form = form;
+    if (!r.has_likely)
+        r.likely = form == BT_FORM_LOGNORMAL && r.low > 0 ? sqrt(r.low) * sqrt(r.high)
+                                                          : r.low + (r.high - r.low) / 2;
+    return r;
+}
+
+/* ---- words -------------------------------------------------------------------------- */
+
+static const struct word {
+    const char *text;
+    enum bt_form form; /* AUTO: a word of the ends */
+} words[] = {
+    {"triangular", BT_FORM_TRIANGULAR      },
+    {"pert",       BT_FORM_PERT            },
+    {"uniform",    BT_FORM_UNIFORM         },
+    {"lognormal",  BT_FORM_LOGNORMAL       },
+    {"normal",     BT_FORM_TRUNCATED_NORMAL},
+    {"bounds",     BT_FORM_AUTO            },
+};
+
+/* The word that ends the first `length` bytes, with a blank or nothing before it. */
+static const struct word *last_word(const char *text, size_t length)
+{
+    for (size_t k = 0; k < sizeof words / sizeof words[0]; k++) {
+        const size_t n = strlen(words[k].text);
+        if (length < n || (length > n && text[length - n - 1] != ' '))
+            continue;
+        char word[16] = "";
+        memcpy(word, text + length - n, n);
+        if (bt_text_is(word, words[k].text))
+            return &words[k];
+    }
+    return NULL;
+}
+
+size_t bt_range_words(const char *text, enum bt_form *form, enum bt_ends *ends)
+{
+    size_t length = strlen(text);
+    for (const struct word *w = last_word(text, length); w; w = last_word(text, length)) {
+        if (w->form == BT_FORM_AUTO)
+            *ends = BT_BOUNDS;
+        else
+            *form = w->form;
+        length -= strlen(w->text);
+        while (length > 0 && text[length - 1] == ' ')
+            length--;
+    }
+    return length;
+}
+
+const char *bt_form_word(enum bt_form form)
+{
+    for (size_t k = 0; k < sizeof words / sizeof words[0]; k++)
+        if (words[k].form == form && form != BT_FORM_AUTO)
+            return words[k].text;
+    return "";
 }
 
 bool bt_range_is_exact(const struct bt_range *r)

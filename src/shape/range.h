@@ -42,6 +42,16 @@ struct bt_range {
 struct bt_range bt_range_exact(double value);
 struct bt_range bt_range_two(double low, double high, enum bt_ends ends);
 struct bt_range bt_range_of(double low, double likely, double high, enum bt_ends ends);
+/* The range with a chosen form; where there is no likely value the middle becomes that of
+ * the form: geometric for a lognormal, else the arithmetic one. */
+struct bt_range bt_range_shaped(struct bt_range r, enum bt_form form);
+/* Reads the words that may stand behind a range ("triangular", "pert", "uniform",
+ * "lognormal", "normal", "bounds"; any case, in any order, each after a blank or alone),
+ * and returns how many bytes of `text` stand before them. Without a word nothing is
+ * changed. */
+size_t bt_range_words(const char *text, enum bt_form *form, enum bt_ends *ends);
+/* The word of a form; "" for AUTO and CONSTANT. */
+const char *bt_form_word(enum bt_form form);
 bool bt_range_is_exact(const struct bt_range *r);
 /* The form that AUTO stands for; CONSTANT for equal ends. */
 enum bt_form bt_range_form(const struct bt_range *r);
@@ -58,7 +68,9 @@ struct bt_law {
     unsigned mode_256; /* PERT: the same in 256ths, the key of the shape */
     double mu, sigma;  /* lognormal: of ln x; truncated normal: of the parent */
     double clamp_low, clamp_high; /* physical limits; -+HUGE_VAL where there are none */
-    double likely;                /* kept as stated */
+    bool is_cut;   /* lognormal, normal: cut off at the limits; else what is beyond lies on
+                      them */
+    double likely; /* kept as stated */
 };
 
 /* What happened in a fit, for the user. */
@@ -66,15 +78,18 @@ enum bt_fit_note {
     BT_FIT_PLAIN,        /* as stated */
     BT_FIT_END_ON_LIMIT, /* an end lies on a physical limit and is that limit */
     BT_FIT_CLAMPED,      /* the fit passes a limit by up to 2 % and is clamped there */
-    BT_FIT_END_MOVED     /* the fit would pass a limit by more: that end became the limit */
+    BT_FIT_END_MOVED,    /* the fit would pass a limit by more: that end became the limit */
+    BT_FIT_LIFTED        /* an end lies on a limit, and the law seldom comes near it: its P5
+                            (or P95) is more than three tenths of the range away */
 };
 
 /* The law of a range between two physical limits (-+HUGE_VAL for none). Never refuses a
  * range with finite low <= likely <= high inside the limits; returns false for any other.
- * P5..P95 ends are met exactly, the likely value to 1/512 of the width (PERT). Where a
- * lognormal cannot be (an end at or below 0, bounds, or more than 2 % beyond a limit) the
- * law is a PERT. A truncated normal takes its place from the likely value and its spread
- * from the ends; it is cut at the limits, or at bounds. */
+ * P5..P95 ends are met exactly, the likely value to 1/512 of the width (PERT). A lognormal
+ * and a truncated normal have two parameters, which two P5..P95 ends take up: their likely
+ * value counts only where an end lies on a limit or the ends are bounds, at which they are
+ * then cut. Where one cannot be (lognormal: an end at or below 0, or more than 2 % beyond a
+ * limit; normal: more than nine tenths cut off) the law is a PERT. */
 bool bt_law_fit(const struct bt_range *r, double limit_low, double limit_high,
                 struct bt_law *out_law, enum bt_fit_note *out_note);
 
