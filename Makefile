@@ -49,6 +49,11 @@ ALLCFLAGS = -std=c17 -D_POSIX_C_SOURCE=200809L -pthread -O3 -fno-math-errno -ffp
 ALLLDFLAGS = $(LDFLAGS) $(MODEFLAGS_$(MODE)) -pthread
 LDLIBS = $(shell pkg-config --libs $(PC_LIBS)) $(PLAIN_LIBS) -lm
 
+# `make V=1` shows the commands; JOBS compilers run at a time where a target builds for itself.
+Q   := $(if $(V),,@)
+say := @$(if $(V),:,printf '  %s\n')
+JOBS ?= $(shell nproc 2>/dev/null || echo 2)
+
 # ---- files -------------------------------------------------------------------------------------
 LIB_SRC  := $(filter-out src/command/% src/serve/%,$(wildcard src/*/*.c)) \
             $(wildcard src/run.c src/api.c)
@@ -78,7 +83,7 @@ BENCHES  := $(patsubst tests/%.c,$(BUILD)/%,$(BENCH_SRC))
 all: $(PROGRAM) $(LIBRARY)                 ## build the program and the library
 
 demo: deps                                 ## install what is needed, build, and show an answer
-	@$(MAKE) --no-print-directory all
+	@$(MAKE) --no-print-directory -j$(JOBS) all
 	$(PROGRAM) budget $(DEMO)
 
 deps:                                      ## install the packages the program needs, if missing
@@ -96,7 +101,8 @@ $(VERSIONED): EXTRA := -DBT_VERSION='"$(VERSION)"'
 
 $(BUILD)/%.o: %.c $(BUILD)/flags
 	@mkdir -p $(@D)
-	$(CC) $(ALLCFLAGS) $(EXTRA) -MMD -MP -c -o $@ $<
+	$(say) 'compile $<'
+	$(Q)$(CC) $(ALLCFLAGS) $(EXTRA) -MMD -MP -c -o $@ $<
 
 # Objects follow a change of flags.
 $(BUILD)/flags: FORCE
@@ -110,25 +116,30 @@ $(BUILD)/tables.list: FORCE
 	@printf '%s\n' '$(TABLES)' >$@.new
 	@if cmp -s $@.new $@; then rm $@.new; else mv $@.new $@; fi
 $(BUILD)/embedded.c: src/input/embed.sh $(TABLES) $(BUILD)/tables.list
-	src/input/embed.sh $(TABLES) >$@
+	$(Q)src/input/embed.sh $(TABLES) >$@
 $(BUILD)/embedded.o: $(BUILD)/embedded.c $(BUILD)/flags
-	$(CC) $(ALLCFLAGS) -MMD -MP -c -o $@ $<
+	$(say) 'compile the tables'
+	$(Q)$(CC) $(ALLCFLAGS) -MMD -MP -c -o $@ $<
 
 $(LIBRARY): $(LIB_OBJ)
 	@rm -f $@
-	$(AR) rcs $@ $(LIB_OBJ)
+	$(Q)$(AR) rcs $@ $(LIB_OBJ)
 $(COMMANDS): $(CMD_OBJ)
 	@rm -f $@
-	$(AR) rcs $@ $(CMD_OBJ)
+	$(Q)$(AR) rcs $@ $(CMD_OBJ)
 $(PROGRAM): $(MAIN_OBJ) $(COMMANDS) $(LIBRARY)
-	$(CC) $(ALLLDFLAGS) -o $@ $^ $(LDLIBS)
+	$(say) 'link    $@'
+	$(Q)$(CC) $(ALLLDFLAGS) -o $@ $^ $(LDLIBS)
 $(TESTS): $(BUILD)/test_%: $(BUILD)/tests/test_%.o $(COMMANDS) $(LIBRARY)
-	$(CC) $(ALLLDFLAGS) -o $@ $^ -lcmocka $(LDLIBS)
+	$(say) 'link    $@'
+	$(Q)$(CC) $(ALLLDFLAGS) -o $@ $^ -lcmocka $(LDLIBS)
 $(BENCHES): $(BUILD)/bench_%: $(BUILD)/tests/bench_%.o $(LIBRARY)
-	$(CC) $(ALLLDFLAGS) -o $@ $^ $(LDLIBS)
+	$(say) 'link    $@'
+	$(Q)$(CC) $(ALLLDFLAGS) -o $@ $^ $(LDLIBS)
 
 # ---- checking ----------------------------------------------------------------------------------
 check: deps-test                           ## install what is needed, build, run every test
+	@$(MAKE) --no-print-directory -j$(JOBS) tests
 	@$(MAKE) --no-print-directory check-built
 
 tests: $(TESTS) $(PROGRAM)                 ## build the test programs, run none
@@ -143,6 +154,7 @@ check-asan:                                ## the same under the address and und
 
 check-valgrind:                            ## the test programs under valgrind
 	@.ci/packages $(PACKAGES) $(TEST_PACKAGES) valgrind
+	@$(MAKE) --no-print-directory -j$(JOBS) MODE=valgrind tests
 	@$(MAKE) --no-print-directory MODE=valgrind valgrind-built
 .PHONY: valgrind-built
 valgrind-built: tests
