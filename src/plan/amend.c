@@ -12,6 +12,8 @@ static const double LEVELS[] = {0.5, 0.8, 0.95};
 /* When more than a tenth of the doubt that the wish leaves lies before the first date that
  * can be helped, the wish is for the dates after it. */
 static const double TENTH = 0.1;
+/* A lack of phosphate or potash that nobody would spread for. */
+static const double LITTLE_G_M2 = 0.1;
 /* A material has begun to work when half of what it gives is there. */
 static const double HALF = 0.5;
 
@@ -72,17 +74,25 @@ static int first_helped(const struct bt_work *w)
             if (u->available_g_m2 > 0 && u->n_g_m2[t] >= HALF * u->available_g_m2)
                 return account->date[t];
         }
-    return w->m->garden->season_end + 1;
+    return bt_first_day(
+        w->m->garden); /* nothing gives anything: then all that is to come */
+}
+
+/* A test asks for phosphate or potash, and what there is does not cover it. */
+static bool wants_p_or_k(const struct bt_work *w)
+{
+    for (int k = BT_P2O5; k <= BT_K2O; k++)
+        if (w->base.n_accounts > (size_t)k && w->base.account[k].known &&
+            bt_likely(w->base.sheet, w->base.account[k].balance) < -LITTLE_G_M2)
+            return true;
+    return false;
 }
 
 /* Materials that give no nitrogen here are left out, unless phosphate or potash is needed.
  */
 static void drop_the_useless(struct bt_work *w)
 {
-    bool wanted = false;
-    for (int k = BT_P2O5; k <= BT_K2O; k++)
-        wanted |= w->base.n_accounts > (size_t)k && w->base.account[k].known &&
-                  bt_likely(w->base.sheet, w->base.account[k].required) > 0;
+    const bool wanted = wants_p_or_k(w);
     size_t n = 0;
     for (size_t j = 0; j < w->n_columns; j++) {
         const struct bt_column *u = &w->column[j];
@@ -175,7 +185,7 @@ static const char *verdict_of(const struct bt_work *w, double wish)
         return "Add nothing: the season is over.";
     if (w->base.n_plantings == 0)
         return "Add nothing: nothing grows here this season.";
-    if (bt_work_chance(w, &w->cover) >= wish)
+    if (bt_work_chance(w, &w->cover) >= wish && !wants_p_or_k(w))
         return bt_arena_format(
             a,
             "Add nothing: the need for nitrogen is covered on every date%s "
@@ -231,7 +241,8 @@ static void plan_levels(struct bt_work *w, struct bt_bed_plan *out)
     }
     out->n_plans = n;
     for (size_t i = 0; i < n; i++) {
-        if (bt_work_chance(w, &w->cover) >= level[i]) { /* nothing is needed for that */
+        if (bt_work_chance(w, &w->cover) >= level[i] &&
+            !wants_p_or_k(w)) { /* nothing is needed for that */
             const double chance = bt_work_chance(w, &w->cover);
             out->plan[i] =
                 (struct bt_plan){.enough = level[i],
@@ -286,7 +297,7 @@ bool bt_amend_bed(struct bt_amend *m, struct bt_arena *a, struct bt_diag *d, siz
     out->verdict = verdict_of(&w, wish);
     if (!out->verdict && w.n_columns == 0)
         out->verdict = no_material(&w);
-    else if (!out->verdict || w.n_columns > 0) {
+    else if (w.n_columns > 0) {
         plan_levels(&w, out);
         split_if_needed(&w, out);
         share_stock(&w, &out->plan[out->wished]);

@@ -51,13 +51,18 @@ struct bt_plan {
     double surplus_g_m2;   /* mean of what is over at the end */
     double chance_surplus; /* unit-free: that something is over */
     double chance_left_over_limit;
+    size_t n_lacking;
+    const char *const *lacking; /* needs of phosphate and potash that stay open */
     size_t n_stopped_by;
     const char *const *stopped_by; /* limits that bind, or that fight with the need */
 };
 
 struct bt_why_not {
     const struct bt_candidate *material;
-    const char *reason;
+    const char *reason; /* NULL: it is chosen */
+    double
+        p2o5_per_n; /* unit-free: g of P2O5 that come with each gram of available N; NaN */
+    double k2o_per_n;     /* unit-free: ... of K2O; where it gives no nitrogen */
     double cost_per_kg_n; /* unit-free: money for a kg of N available here; NaN: no price */
 };
 

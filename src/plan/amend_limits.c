@@ -206,6 +206,11 @@ static void p_or_k_rows(struct rows *r, enum bt_nutrient nutrient, double enough
         over[j] = p_or_k(w, j, nutrient);
 }
 
+static double not_below_0(double x)
+{
+    return x > 0 ? x : 0;
+}
+
 /* Quick nitrogen, dose by dose. */
 static void dose_rows(struct rows *r)
 {
@@ -217,7 +222,7 @@ static void dose_rows(struct rows *r)
             r,
             bt_arena_format(r->a, "a single dose of quick nitrogen (at most %.2g g/m2), %s",
                             most, bt_date_words(r->a, w->slot[s].day)),
-            BT_CHOICE_LIMIT, most, 0);
+            BT_CHOICE_LIMIT, not_below_0(most - bt_work_dose_there(w, w->slot[s].day)), 0);
         for (size_t j = 0; j < w->n_columns; j++)
             if (w->column[j].slot == s && bt_work_candidate(w, j)->is_quick)
                 gives[j] = w->column[j].available_g_m2;
@@ -243,7 +248,8 @@ static void depth_and_ash_rows(struct rows *r)
     double *deep = add_row(
         r,
         bt_arena_format(r->a, "a layer of compost (at most %.2g cm a year)", depth_m * 100),
-        BT_CHOICE_LIMIT, isfinite(depth_m) ? depth_m : 0, 0);
+        BT_CHOICE_LIMIT,
+        isfinite(depth_m) ? not_below_0(depth_m - bt_work_depth_there(w)) : 0, 0);
     double *ashes =
         add_row(r, bt_arena_format(r->a, "wood ash (at most %.0f g/m2 a year)", ash),
                 BT_CHOICE_LIMIT, isfinite(ash) ? ash : 0, 0);

@@ -23,12 +23,13 @@ static const double DEARER_G_M2 = 0.3; /* and so many g/m2 of P2O5 and K2O */
 
 struct aim {
     const struct bt_work *w;
+    size_t part; /* of the draws that are looked at: all of them, or one in so many */
     const struct bt_choice_model *model;
     struct bt_choice_row *row;
     double wish;
     /* The smallest plan so far that meets the wish, and the best one that does not. */
     double *met, *best;
-    double met_chance, best_chance;
+    double met_chance, best_chance, met_more;
     struct bt_choice last;
 };
 
@@ -37,11 +38,12 @@ static double try_more(struct aim *t, double more)
     const struct bt_choice_model raised = bt_work_raised(t->w, t->model, t->row, more);
     if (!bt_choose(t->w->arena, &raised, &t->last))
         return -t->wish;
-    const struct bt_cover c = bt_work_cover(t->w, t->last.x);
+    const struct bt_cover c = bt_work_cover(t->w, t->last.x, t->part);
     const double chance = bt_work_chance(t->w, &c);
     if (chance >= t->wish && chance < t->met_chance) {
         t->met_chance = chance;
         t->met = t->last.x;
+        t->met_more = more;
     }
     if (chance > t->best_chance) {
         t->best_chance = chance;
@@ -73,10 +75,10 @@ static void close_in(struct aim *t, double low, double high)
 }
 
 /* False when no plan within the limits meets the wish; `best` is then the most there is. */
-static bool meet(struct aim *t)
+static bool meet_from(struct aim *t, double start, double step)
 {
-    double low = 0, high = 0, step = 0.5;
-    bool above = try_more(t, 0) >= 0, below = !above;
+    double low = start, high = start;
+    bool above = try_more(t, start) >= 0, below = !above;
     for (int i = 0; i < WIDER_MOST && !(above && below); i++, step *= 1.7) {
         if (above) { /* downwards, to where it is too little */
             low = high - step;
@@ -96,10 +98,36 @@ static bool meet(struct aim *t)
     return t->met != NULL;
 }
 
+/* Forgets what was tried; from now on one in `part` of the draws is looked at. */
+static void look_at_part(struct aim *t, size_t part)
+{
+    t->part = part;
+    t->met = t->best = NULL;
+    t->met_chance = 2;
+    t->best_chance = -1;
+}
+
+/* With a part of the draws to come near, with all of them to be sure. */
+static bool meet(struct aim *t)
+{
+    enum { PART = 8 };
+    look_at_part(t, PART);
+    if (meet_from(t, 0, 0.5)) {
+        const double near_it = t->met_more;
+        look_at_part(t, 1);
+        return meet_from(t, near_it, 0.05);
+    }
+    if (t->best_chance < t->wish - 2 * NEAR_BEST)
+        return false; /* far from it: no need to look closer */
+    look_at_part(t, 1);
+    return meet_from(t, 0, 0.5);
+}
+
 static struct aim aim_at(const struct bt_work *w, const struct bt_choice_model *m,
                          double wish)
 {
     return (struct aim){.w = w,
+                        .part = 1,
                         .model = m,
                         .row = bt_arena_alloc(w->arena, (m->n_rows + 1) * sizeof(*m->row)),
                         .wish = wish,
@@ -213,7 +241,7 @@ static void round_amounts(struct rounding *r, double wish)
         if (r->x[j] > r->asked[j])
             step(r, j, false);
     for (int i = 0; i < ROUNDS_MOST; i++) {
-        const struct bt_cover c = bt_work_cover(r->w, r->x);
+        const struct bt_cover c = bt_work_cover(r->w, r->x, 1);
         if (bt_work_chance(r->w, &c) >= wish)
             return;
         size_t j = smallest_step(r, stuck);
@@ -301,10 +329,23 @@ static void last_word(const struct rounding *r, struct bt_plan *p)
                 p->addition[i++].n_available = line_of(f, bt_work_subject(w, a, j));
     }
     bt_arena_release(a, mark);
-    const struct bt_cover c = bt_work_cover(w, r->x);
+    const struct bt_cover c = bt_work_cover(w, r->x, 1);
     p->chance = bt_work_chance(w, &c);
     p->chance_error = bt_chance_error(p->chance, c.samples);
     p->chance_surplus = c.chance_over;
+}
+
+/* A limit that differs from the one before only in its date is said with it. */
+static size_t add_limit(struct bt_arena *a, const char **by, size_t n, const char *name)
+{
+    const char *date = strrchr(name, ',');
+    const size_t length = date ? (size_t)(date - name) : 0;
+    if (n > 0 && date && strncmp(by[n - 1], name, length + 1) == 0) {
+        by[n - 1] = bt_arena_format(a, "%s;%s", by[n - 1], date + 1);
+        return n;
+    }
+    by[n] = name;
+    return n + 1;
 }
 
 static void note_limits(const struct bt_work *w, const struct bt_choice_model *m,
@@ -318,9 +359,29 @@ static void note_limits(const struct bt_work *w, const struct bt_choice_model *m
         const bool full =
             m->row[i].kind == BT_CHOICE_LIMIT && sum >= 0.97 * m->row[i].bound && sum > 0;
         if (m->row[i].kind == BT_CHOICE_LIMIT && (full || (!p->feasible && c->fights[i])))
-            by[p->n_stopped_by++] = m->row[i].name;
+            p->n_stopped_by = add_limit(w->arena, by, p->n_stopped_by, m->row[i].name);
     }
     p->stopped_by = by;
+}
+
+/* Needs of phosphate and potash that no material on the list covers. */
+static void note_lacks(const struct bt_work *w, const struct bt_choice_model *m,
+                       const double *x, struct bt_plan *p)
+{
+    enum { OF_EACH = 2 };
+    const char **lacking = bt_arena_alloc(w->arena, OF_EACH * sizeof *lacking);
+    for (size_t i = 0; i < m->n_rows && p->n_lacking < OF_EACH; i++) {
+        double sum = 0;
+        if (m->row[i].kind != BT_CHOICE_NEED || !strstr(m->row[i].name, " need"))
+            continue;
+        for (size_t j = 0; j < m->n_columns; j++)
+            sum += m->row[i].gives[j] * x[j];
+        if (sum < 0.9 * m->row[i].bound)
+            lacking[p->n_lacking++] = bt_arena_format(
+                w->arena, "%s by the test: %.2g g/m2, of which the plan brings %.2g",
+                m->row[i].name, m->row[i].bound, sum);
+    }
+    p->lacking = lacking;
 }
 
 static struct bt_plan planned(struct bt_work *w, const struct bt_choice_model *m,
@@ -345,6 +406,7 @@ static struct bt_plan planned(struct bt_work *w, const struct bt_choice_model *m
     p.feasible = p.chance >= p.enough - NEAR;
     add_up(&p);
     note_limits(w, m, &t->last, r.x, &p);
+    note_lacks(w, m, r.x, &p);
     return p;
 }
 

@@ -78,7 +78,7 @@ struct bt_garden *bt_work_garden(const struct bt_work *w, struct bt_arena *a,
     return copy;
 }
 
-struct bt_cover bt_work_cover(const struct bt_work *w, const double *x)
+struct bt_cover bt_work_cover(const struct bt_work *w, const double *x, size_t part)
 {
     struct bt_arena *a = w->m->beside;
     const struct bt_mark mark = bt_arena_mark(a);
@@ -86,8 +86,9 @@ struct bt_cover bt_work_cover(const struct bt_work *w, const double *x)
     struct bt_cover c = {.samples = 0};
     const struct bt_garden *g = bt_work_garden(w, a, x);
     if (bt_season_build(a, bt_diag_new(a), w->m->book, g, w->bed_index, &b)) {
-        const struct bt_cover_options o = {
+        struct bt_cover_options o = {
             .shapes = w->m->shapes, .chance = w->m->options.chance, .from = w->from};
+        o.chance.samples /= part;
         c = bt_cover_of(a, &b, BT_N, &o);
     }
     bt_arena_release(a, mark);

@@ -37,15 +37,24 @@ static bool is_chosen(const struct bt_plan *p, const struct bt_candidate *c)
     return false;
 }
 
-static const char *phosphate_reason(const struct bt_work *w, const struct bt_column *u)
+static double extra_of(const struct bt_column *u)
 {
-    const double p2o5 = u->p2o5_g_m2 / u->available_g_m2;
-    const double k2o = u->k2o_g_m2 / u->available_g_m2;
-    return bt_arena_format(
-        w->arena,
-        "brings %.2g g P2O5 and %.2g g K2O with each gram of available nitrogen%s", p2o5,
-        k2o,
-        bt_work_is_full(w, BT_P2O5) && p2o5 > 1 ? ", and phosphate is full already" : "");
+    return (u->p2o5_g_m2 + u->k2o_g_m2) / u->available_g_m2;
+}
+
+/* What the chosen materials bring along with each gram of available nitrogen, the most of
+ * them. */
+static double extra_of_chosen(const struct bt_work *w, const struct bt_plan *p)
+{
+    double most = 0;
+    for (size_t i = 0; i < p->n_additions; i++) {
+        const size_t k = (size_t)(p->addition[i].material - w->m->candidate);
+        const size_t j = best_column(w, k);
+        if (j < w->n_columns && w->column[j].available_g_m2 > 0 &&
+            extra_of(&w->column[j]) > most)
+            most = extra_of(&w->column[j]);
+    }
+    return most;
 }
 
 static const char *reason_of(const struct bt_work *w, const struct bt_bed_plan *p, size_t i)
@@ -55,7 +64,8 @@ static const char *reason_of(const struct bt_work *w, const struct bt_bed_plan *
         return c->no;
     if (w->bed_no[i])
         return w->bed_no[i];
-    if (p->verdict)
+    const struct bt_plan *plan = p->n_plans > 0 ? &p->plan[p->wished] : NULL;
+    if (!plan || (plan->n_additions == 0 && plan->feasible))
         return "nothing is needed";
     const size_t j = best_column(w, i);
     if (j == w->n_columns)
@@ -66,7 +76,11 @@ static const char *reason_of(const struct bt_work *w, const struct bt_bed_plan *
         return "brings no nitrogen";
     if (w->by_cost && c->price_per_g > 0)
         return "dearer for what it gives here";
-    return phosphate_reason(w, &w->column[j]);
+    if (extra_of(&w->column[j]) <= 1.05 * extra_of_chosen(w, plan) + 0.05)
+        return "would do as well; what was chosen needs fewer materials or doses";
+    return bt_work_is_full(w, BT_P2O5) && w->column[j].p2o5_g_m2 > 0
+               ? "brings phosphate, which is full already"
+               : "brings more phosphate and potash with its nitrogen than what was chosen";
 }
 
 static void list_materials(const struct bt_work *w, struct bt_bed_plan *out)
@@ -76,6 +90,12 @@ static void list_materials(const struct bt_work *w, struct bt_bed_plan *out)
     for (size_t i = 0; i < w->m->n_candidates; i++) {
         list[i].material = &w->m->candidate[i];
         list[i].cost_per_kg_n = cost_per_kg_n(w, i);
+        list[i].p2o5_per_n = list[i].k2o_per_n = NAN;
+        const size_t j = best_column(w, i);
+        if (j < w->n_columns && w->column[j].available_g_m2 > 0) {
+            list[i].p2o5_per_n = w->column[j].p2o5_g_m2 / w->column[j].available_g_m2;
+            list[i].k2o_per_n = w->column[j].k2o_g_m2 / w->column[j].available_g_m2;
+        }
         if (out->n_plans == 0 || !is_chosen(&out->plan[out->wished], list[i].material))
             list[i].reason = reason_of(w, out, i);
     }
@@ -128,6 +148,34 @@ static void warn_of_test(const struct bt_work *w, const struct bt_plan *p, struc
             "what comes along is kept low.");
 }
 
+/* Phosphate that the harvest does not take away again; nitrogen for the winter rain. */
+static void warn_of_load(const struct bt_work *w, const struct bt_plan *p, struct texts *t)
+{
+    const double removed = w->removed_p2o5_g_m2;
+    if (removed > 0 && p->p2o5_g_m2 > 2 * removed && p->p2o5_g_m2 > 1)
+        say(t, WARNINGS_MOST,
+            bt_arena_format(
+                w->arena,
+                "The plan brings %.2g g/m2 of P2O5, %.2g times what the harvest "
+                "takes away: done every year it builds up.",
+                p->p2o5_g_m2, p->p2o5_g_m2 / removed));
+    if (p->n_additions > 0 && p->chance_left_over_limit >= 0.5)
+        say(t, WARNINGS_MOST,
+            bt_arena_format(
+                w->arena,
+                "With it more nitrogen than the limit is left at the end in %.0f in "
+                "100: sow a catch crop after the harvest, or be content with a "
+                "smaller chance.",
+                100 * p->chance_left_over_limit));
+    for (size_t i = 0; i < p->n_lacking; i++)
+        say(t, WARNINGS_MOST, bt_arena_format(w->arena, "%s.", p->lacking[i]));
+    if (!p->feasible && !w->m->options.from_handbook)
+        say(t, WARNINGS_MOST,
+            "A material that is not in materials.csv may do better: --from-handbook tries "
+            "those "
+            "of the handbook.");
+}
+
 static void warn_of_prices(const struct bt_work *w, const struct bt_bed_plan *out,
                            struct texts *t)
 {
@@ -170,6 +218,45 @@ static void caution_words(const struct bt_work *w, const struct bt_plan *p, stru
         say(t, WORDS_MOST, "high phosphorus");
 }
 
+static const char *phosphorus_method(const struct bt_work *w)
+{
+    const struct bt_garden *g = w->m->garden;
+    const char *method = NULL;
+    int day = 0;
+    for (size_t i = 0; i < g->n_tests; i++)
+        for (size_t k = 0; k < g->test[i].n_beds; k++)
+            if (g->test[i].bed[k] == w->bed_index && g->test[i].phosphorus_method &&
+                (!method || g->test[i].date.day >= day)) {
+                method = g->test[i].phosphorus_method;
+                day = g->test[i].date.day;
+            }
+    return method;
+}
+
+static bool names_in(const struct bt_plan *p, const char *word)
+{
+    for (size_t i = 0; i < p->n_additions; i++)
+        if (strstr(p->addition[i].material->key, word))
+            return true;
+    return false;
+}
+
+/* Rules that speak of one extractant or one material apply with that one only. */
+static bool is_meant(const struct bt_work *w, const struct bt_plan *p,
+                     const struct bt_caution *c)
+{
+    static const char *const extractants[] = {"Mehlich", "Bray", "Morgan", "Olsen"};
+    const char *method = phosphorus_method(w);
+    for (size_t i = 0; i < sizeof extractants / sizeof *extractants; i++)
+        if (strstr(c->rule, extractants[i]))
+            return method && strstr(method, extractants[i]);
+    if (bt_text_is(c->topic, "pets") && bt_text_starts(c->rule, "bone"))
+        return names_in(p, "bone");
+    if (bt_text_is(c->topic, "pets") && bt_text_starts(c->rule, "blood"))
+        return names_in(p, "blood");
+    return true;
+}
+
 static void list_cautions(const struct bt_work *w, const struct bt_plan *p,
                           struct bt_bed_plan *out)
 {
@@ -180,7 +267,7 @@ static void list_cautions(const struct bt_work *w, const struct bt_plan *p,
     caution_words(w, p, &words);
     for (size_t i = 0; i < n_all; i++)
         for (size_t k = 0; k < words.n; k++)
-            if (bt_text_is(all[i].when, words.text[k])) {
+            if (bt_text_is(all[i].when, words.text[k]) && is_meant(w, p, &all[i])) {
                 list[out->n_cautions++] = &all[i];
                 break;
             }
@@ -197,6 +284,7 @@ void bt_work_reasons(const struct bt_work *w, struct bt_bed_plan *out)
     if (out->n_plans > 0) {
         warn_of_sum(w, p, &warnings);
         warn_of_test(w, p, &warnings);
+        warn_of_load(w, p, &warnings);
         warn_of_prices(w, out, &warnings);
     }
     out->warning = warnings.text;

@@ -54,8 +54,9 @@ void bt_work_columns(struct bt_work *w);
  * rows of a plan. */
 struct bt_garden *bt_work_garden(const struct bt_work *w, struct bt_arena *a,
                                  const double *x);
-/* The chance that the need is covered with `x`. */
-struct bt_cover bt_work_cover(const struct bt_work *w, const double *x);
+/* The chance that the need is covered with `x`, from the first of so many parts of the
+ * draws. */
+struct bt_cover bt_work_cover(const struct bt_work *w, const double *x, size_t part);
 /* The chance that counts: of the whole season, or of what can still be helped. */
 double bt_work_chance(const struct bt_work *w, const struct bt_cover *c);
 const struct bt_candidate *bt_work_candidate(const struct bt_work *w, size_t column);
@@ -72,6 +73,10 @@ struct bt_choice_model bt_work_raised(const struct bt_work *w,
                                       struct bt_choice_row *row, double more);
 /* Why a material may not go on this bed; NULL when it may. */
 const char *bt_work_refusal(const struct bt_work *w, const struct bt_candidate *c);
+/* What the garden itself has put, or will put, on this bed: available nitrogen of quick
+ * things within a week of a day [g/m2]; compost and manure of this season [m]. */
+double bt_work_dose_there(const struct bt_work *w, int day);
+double bt_work_depth_there(const struct bt_work *w);
 /* True when `x` keeps all hard limits of the model. */
 bool bt_work_keeps_limits(const struct bt_choice_model *m, const double *x);
 double bt_work_dose_limit(const struct bt_work *w);

@@ -74,17 +74,23 @@ static bool kind_is(const struct bt_candidate *c, const char *kind)
     return bt_text_is(c->kind, kind);
 }
 
+bool bt_is_quick(const struct bt_handbook *h, const char *key)
+{
+    const char *kind = bt_handbook_word(h, "materials", key, "kind");
+    const double rate_per_d = bt_row_likely(h, "materials", key, "release_rate");
+    if (!kind || !(bt_text_is(kind, "meal") || bt_text_is(kind, "mineral")))
+        return false;
+    return !isfinite(rate_per_d) || 1 - exp(-rate_per_d * FORTNIGHT_D) >= 0.5;
+}
+
 static void describe_use(const struct bt_handbook *h, struct bt_candidate *c)
 {
     const bool bulky = kind_is(c, "compost") || kind_is(c, "manure") ||
                        kind_is(c, "mulch") || kind_is(c, "residue");
-    const double rate_per_d = bt_row_likely(h, "materials", c->key, "release_rate");
     const char *usual = bt_handbook_word(h, "materials", c->key, "placement");
     c->by_volume = bulky && isfinite(c->density_g_m3) && c->density_g_m3 > 0;
     c->is_early = bulky;
-    c->is_quick =
-        !bulky &&
-        (isfinite(rate_per_d) ? 1 - exp(-rate_per_d * FORTNIGHT_D) >= 0.5 : c->n_frac > 0);
+    c->is_quick = c->n_frac > 0 && bt_is_quick(h, c->key);
     c->placement = usual && bt_text_is(usual, "surface") ? BT_SURFACE : BT_DUG_IN;
     if (usual && bt_text_is(usual, "watered"))
         c->placement = BT_WATERED;
@@ -151,7 +157,7 @@ static void caution(struct bt_arena *a, struct bt_candidate *c)
     add(&w, has(k, "hay") || has(k, "straw") || kind_is(c, "manure"), "hay");
     add(&w, has(k, "biosolids") || has(k, "sewage"), "biosolids");
     add(&w, kind_is(c, "meal") || has(k, "ash"), "dust");
-    add(&w, kind_is(c, "meal"), "pets");
+    add(&w, has(k, "bone") || has(k, "blood"), "pets");
     add(&w, has(k, "urea") || has(k, "ammonium") || has(k, "poultry"), "urea");
     add(&w, nitrate, "nitrates");
     add(&w, has(k, "ash"), "ash");

@@ -41,6 +41,8 @@ size_t bt_candidates(struct bt_arena *a, const struct bt_handbook *h,
 /* The likely value of a handbook row (stand-ins followed), NaN when there is none. */
 double bt_row_likely(const struct bt_handbook *h, const char *table, const char *key,
                      const char *quantity);
+/* Whether half of what a material gives is there within a fortnight. */
+bool bt_is_quick(const struct bt_handbook *h, const char *key);
 /* Whether a cell holds a number. */
 bool bt_is_number(const struct bt_quantity *q);
 

@@ -4,6 +4,7 @@
 
 #include "chance/sampler.h"
 #include "chance/summary.h"
+#include "shape/kernel.h"
 
 double bt_chance_error(double chance, size_t samples)
 {
@@ -12,6 +13,14 @@ double bt_chance_error(double chance, size_t samples)
     return sqrt(p * (1 - p) / n);
 }
 
+/* What varies at one date: columns and weights, and the sum of what does not. */
+struct at_date {
+    double fixed;
+    size_t n;
+    const double **column;
+    double *weight;
+};
+
 /* The lines of one account and what each is worth by each date. */
 struct course {
     const struct bt_account *account;
@@ -19,6 +28,7 @@ struct course {
     double *fixed;         /* by line: that value */
     const double *required;
     double required_fixed;
+    struct at_date *date;
 };
 
 static struct course course_of(struct bt_arena *a, const struct bt_budget *b,
@@ -41,24 +51,51 @@ static struct course course_of(struct bt_arena *a, const struct bt_budget *b,
     return c;
 }
 
-static void lack_at(const struct course *c, size_t date, double *restrict out)
+static struct at_date at_date_of(struct bt_arena *a, const struct course *c, size_t date)
 {
-    for (int i = 0; i < BT_BLOCK; i++)
-        out[i] = 0;
-    for (size_t k = 0; k < c->account->n_lines; k++) {
-        const struct bt_line *line = &c->account->line[k];
+    const struct bt_account *account = c->account;
+    struct at_date d = {0, 0, bt_arena_alloc(a, (account->n_lines + 1) * sizeof *d.column),
+                        bt_arena_alloc(a, (account->n_lines + 1) * sizeof *d.weight)};
+    for (size_t k = 0; k < account->n_lines; k++) {
+        const struct bt_line *line = &account->line[k];
         const double share = line->by_date[date];
         const double weight = line->side == BT_DEMAND ? share : -share;
-        const double *column = c->column[k];
-        if (share == 0)
-            continue;
-        if (!column)
-            for (int i = 0; i < BT_BLOCK; i++)
-                out[i] += weight * c->fixed[k];
-        else
-            for (int i = 0; i < BT_BLOCK; i++)
-                out[i] += weight * column[i];
+        if (!c->column[k]) {
+            d.fixed += weight * c->fixed[k];
+        } else if (share != 0) {
+            d.column[d.n] = c->column[k];
+            d.weight[d.n++] = weight;
+        }
     }
+    return d;
+}
+
+/* need - have at one date; four columns a pass. */
+BT_KERNEL static void lack_at(const struct at_date *d, double *restrict out)
+{
+    for (int i = 0; i < BT_BLOCK; i++)
+        out[i] = d->fixed;
+    size_t k = 0;
+    for (; k + 4 <= d->n; k += 4) {
+        const double *p = d->column[k], *q = d->column[k + 1];
+        const double *r = d->column[k + 2], *s = d->column[k + 3];
+        const double wp = d->weight[k], wq = d->weight[k + 1];
+        const double wr = d->weight[k + 2], ws = d->weight[k + 3];
+        for (int i = 0; i < BT_BLOCK; i++)
+            out[i] = out[i] + wp * p[i] + wq * q[i] + wr * r[i] + ws * s[i];
+    }
+    for (; k < d->n; k++) {
+        const double *p = d->column[k];
+        const double wp = d->weight[k];
+        for (int i = 0; i < BT_BLOCK; i++)
+            out[i] = out[i] + wp * p[i];
+    }
+}
+
+BT_KERNEL static void keep_most(double *restrict most, const double *restrict lack)
+{
+    for (int i = 0; i < BT_BLOCK; i++)
+        most[i] = lack[i] > most[i] ? lack[i] : most[i];
 }
 
 struct counts {
@@ -86,9 +123,8 @@ static void cover_block(const struct course *c, const struct bt_cover_options *o
     for (size_t t = 0; t < c->account->n_dates; t++) {
         double *lack = out->lack ? out->lack[t] + first : at;
         double *most = c->account->date[t] < o->from ? before : from;
-        lack_at(c, t, lack);
-        for (int i = 0; i < BT_BLOCK; i++)
-            most[i] = lack[i] > most[i] ? lack[i] : most[i];
+        lack_at(&c->date[t], lack);
+        keep_most(most, lack);
     }
     count(c, before, from, n);
     const size_t n_dates = c->account->n_dates;
@@ -109,7 +145,10 @@ struct bt_cover bt_cover_of(struct bt_arena *a, const struct bt_budget *b,
     wanted[account->n_lines] = account->required;
     struct bt_sampler s =
         bt_sampler_new(a, NULL, o->shapes, b->sheet, o->chance.seed, n_wanted, wanted);
-    const struct course c = course_of(a, b, account, &s);
+    struct course c = course_of(a, b, account, &s);
+    c.date = bt_arena_alloc(a, (account->n_dates + 1) * sizeof *c.date);
+    for (size_t t = 0; t < account->n_dates; t++)
+        c.date[t] = at_date_of(a, &c, t);
     if (o->wants_lacks) {
         out.lack = bt_arena_alloc(a, (account->n_dates + 1) * sizeof *out.lack);
         for (size_t t = 0; t < account->n_dates; t++)

@@ -97,7 +97,8 @@ static struct step bulky_step(const struct bt_rounding *r, const struct bt_candi
     if (r->us_units && bucket_g > 0 && asked_g >= bucket_g / 2)
         return (struct step){"bucket", "buckets", bucket_g, 0.5, false};
     if (r->us_units)
-        return (struct step){"cup", "cups", M3_PER_CUP * c->density_g_m3, 1, false};
+        return (struct step){"quart", "quarts", 4 * M3_PER_CUP * c->density_g_m3, 0.5,
+                             false};
     const double litres = asked_g / litre_g;
     return (struct step){"L", "L", litre_g, litres < 10 ? 0.5 : litres < 50 ? 1 : 5, false};
 }
@@ -139,8 +140,24 @@ static const char *cell_of(struct bt_arena *a, const struct bt_rounding *r,
                        : bt_arena_format(a, "%.6g L", volume_m3 / M3_PER_L);
 }
 
+/* "1/2 cup and 2 tablespoons": nobody counts out ten spoons. */
+static const char *spoons_text(struct bt_arena *a, double n)
+{
+    enum { SPOONS_A_QUARTER = 4 };
+    const double quarters = floor(n / SPOONS_A_QUARTER + 1e-9);
+    const double rest = n - quarters * SPOONS_A_QUARTER;
+    const char *cups = bt_arena_format(a, "%s cup%s", count_text(a, quarters / 4),
+                                       quarters > 4 ? "s" : "");
+    if (rest < 0.1)
+        return cups;
+    return bt_arena_format(a, "%s and %s tablespoon%s", cups, count_text(a, rest),
+                           rest > 1 ? "s" : "");
+}
+
 static const char *step_text(struct bt_arena *a, const struct step *s, double n)
 {
+    if (strcmp(s->one, "tablespoon") == 0 && n >= 4)
+        return spoons_text(a, n);
     const char *count = count_text(a, n);
     if (n <= 1 + 1e-9)
         return bt_arena_format(a, "%s %s", count, s->one);

@@ -121,11 +121,8 @@ static void put_sureness(struct bt_out *o, const struct bt_show *w,
 {
     struct bt_arena *a = w->arena;
     bt_put_wrapped(o, a, "  ",
-                   bt_arena_format(
-                       a,
-                       "The chance is good to about %.1f in 100 either way (%s draws would "
-                       "say it closer).",
-                       200 * plan->chance_error, "more"));
+                   bt_arena_format(a, "The chance is good to about %.1f in 100 either way.",
+                                   200 * plan->chance_error));
     if (p->too_late)
         bt_put_wrapped(
             o, a, "  ",
@@ -145,19 +142,30 @@ static void put_stops(struct bt_out *o, const struct bt_show *w, const struct bt
                        bt_text_shown(w->arena, plan->stopped_by[i]));
 }
 
+/* What rounding to measures makes of a material in all. */
 static void put_rounding(struct bt_out *o, const struct bt_show *w,
                          const struct bt_plan *plan)
 {
     for (size_t i = 0; i < plan->n_additions; i++) {
-        const struct bt_measured *m = &plan->addition[i].measured;
-        if (fabs(m->rounding_frac) >= 0.005)
-            bt_put_wrapped(
-                o, w->arena, "  Rounded: ",
-                bt_arena_format(w->arena, "%s on %s is %.0f %% %s than worked out.",
-                                bt_text_shown(w->arena, plan->addition[i].material->name),
-                                bt_date_words(w->arena, plan->addition[i].day),
-                                100 * fabs(m->rounding_frac),
-                                m->rounding_frac > 0 ? "more" : "less"));
+        const struct bt_candidate *c = plan->addition[i].material;
+        double rounded_g = 0, asked_g = 0;
+        bool before = false;
+        for (size_t k = 0; k < plan->n_additions; k++) {
+            const struct bt_measured *m = &plan->addition[k].measured;
+            if (plan->addition[k].material != c)
+                continue;
+            before |= k < i;
+            rounded_g += m->mass_g;
+            asked_g += m->mass_g / (1 + m->rounding_frac);
+        }
+        const double frac = asked_g > 0 ? rounded_g / asked_g - 1 : 0;
+        if (!before && fabs(frac) >= 0.005)
+            bt_put_wrapped(o, w->arena, "  ",
+                           bt_arena_format(w->arena,
+                                           "Rounded to measures, the %s is %.0f %% %s than "
+                                           "worked out.",
+                                           bt_text_shown(w->arena, c->name),
+                                           100 * fabs(frac), frac > 0 ? "more" : "less"));
     }
 }
 
@@ -167,8 +175,9 @@ static void put_brings(struct bt_out *o, const struct bt_show *w,
     struct bt_arena *a = w->arena;
     const struct bt_on_bed on = bt_on_bed(w, p->bed);
     bt_put_title(o, w, "What it gives, and what comes along");
-    struct bt_grid grid = bt_grid_new(a, 6, 1u << 1 | 1u << 3 | 1u << 4 | 1u << 5);
+    struct bt_grid grid = bt_grid_new(a, 7, 1u << 2 | 1u << 4 | 1u << 5 | 1u << 6);
     const char *const head[] = {bt_arena_format(a, "%s %s", on.unit, on.where),
+                                NULL,
                                 "N this season",
                                 "9 times in 10",
                                 "P2O5",
@@ -180,6 +189,7 @@ static void put_brings(struct bt_out *o, const struct bt_show *w,
         const double per = on.per_g_m2;
         const char *const row[] = {
             bt_text_shown(a, x->material->name),
+            bt_date_words(a, x->day),
             bt_figures(a, x->n_available.likely * per, 2),
             bt_ends_text(a, x->n_available.p05 * per, x->n_available.p95 * per, 2),
             bt_figures(a, x->p2o5_g_m2 * per, 2),
@@ -234,7 +244,7 @@ static void put_levels(struct bt_out *o, const struct bt_show *w,
         return;
     bt_put_title(o, w, "What it takes to be surer");
     struct bt_grid grid = bt_grid_new(a, 5, 1u << 0 | 1u << 1 | 1u << 2 | 1u << 3);
-    const char *const head[] = {"wished", "reached", "over the limit", "cost", "in all"};
+    const char *const head[] = {"wished", "reached", "too much left", "cost", "in all"};
     bt_grid_row(&grid, head);
     for (size_t i = 0; i < p->n_plans; i++) {
         const struct bt_plan *x = &p->plan[i];
@@ -250,23 +260,54 @@ static void put_levels(struct bt_out *o, const struct bt_show *w,
     bt_grid_write(o, &grid, 2);
 }
 
-static void put_materials(struct bt_out *o, const struct bt_show *w,
-                          const struct bt_bed_plan *p)
+static bool same_reason(const struct bt_why_not *a, const struct bt_why_not *b)
+{
+    return a->reason && b->reason && strcmp(a->reason, b->reason) == 0;
+}
+
+/* "dairy compost (10 and 14)" where the reason is what comes along. */
+static const char *named(const struct bt_show *w, const struct bt_why_not *m)
+{
+    struct bt_arena *a = w->arena;
+    const char *name = bt_text_shown(a, m->material->name);
+    if (!strstr(m->reason, "phosphate") || !isfinite(m->p2o5_per_n))
+        return name;
+    return bt_arena_format(a, "%s (%s and %s)", name, bt_figures_short(a, m->p2o5_per_n, 2),
+                           bt_figures_short(a, m->k2o_per_n, 2));
+}
+
+static void put_reasons(struct bt_out *o, const struct bt_show *w,
+                        const struct bt_bed_plan *p)
+{
+    struct bt_arena *a = w->arena;
+    bool ratios = false;
+    for (size_t i = 0; i < p->n_materials; i++) {
+        const struct bt_why_not *m = &p->material[i];
+        bool said = !m->reason;
+        for (size_t k = 0; k < i && !said; k++)
+            said = same_reason(&p->material[k], m);
+        if (said)
+            continue;
+        const char *names = named(w, m);
+        for (size_t k = i + 1; k < p->n_materials; k++)
+            if (same_reason(&p->material[k], m))
+                names = bt_arena_format(a, "%s, %s", names, named(w, &p->material[k]));
+        ratios |= strchr(names, '(') != NULL;
+        bt_put_wrapped(o, a, "  ",
+                       bt_arena_format(a, "%s: %s.", names, bt_text_shown(a, m->reason)));
+    }
+    if (ratios)
+        bt_put_wrapped(o, a, "  ",
+                       "In brackets: grams of P2O5 and of K2O with each gram of available "
+                       "nitrogen.");
+}
+
+static void put_costs(struct bt_out *o, const struct bt_show *w,
+                      const struct bt_bed_plan *p)
 {
     struct bt_arena *a = w->arena;
     const double unit_kg = w->us_units ? 0.45359237 : 1;
     bool any = false;
-    for (size_t i = 0; i < p->n_materials; i++)
-        any |= p->material[i].reason != NULL;
-    if (any)
-        bt_put_title(o, w, "Not chosen, and why");
-    for (size_t i = 0; i < p->n_materials; i++)
-        if (p->material[i].reason)
-            bt_put_wrapped(o, a, "  ",
-                           bt_arena_format(a, "%s: %s.",
-                                           bt_text_shown(a, p->material[i].material->name),
-                                           bt_text_shown(a, p->material[i].reason)));
-    any = false;
     for (size_t i = 0; i < p->n_materials; i++) {
         const double money = p->material[i].cost_per_kg_n;
         if (!isfinite(money) || !(money > 0))
@@ -281,6 +322,19 @@ static void put_materials(struct bt_out *o, const struct bt_show *w,
                                        bt_text_shown(a, p->material[i].material->name),
                                        money_text(a, p->garden, money * unit_kg)));
     }
+}
+
+static void put_materials(struct bt_out *o, const struct bt_show *w,
+                          const struct bt_bed_plan *p)
+{
+    bool any = false;
+    for (size_t i = 0; i < p->n_materials; i++)
+        any |= p->material[i].reason != NULL;
+    if (any) {
+        bt_put_title(o, w, "Not chosen, and why");
+        put_reasons(o, w, p);
+    }
+    put_costs(o, w, p);
 }
 
 static void put_cautions(struct bt_out *o, const struct bt_show *w,

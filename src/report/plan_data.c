@@ -96,6 +96,7 @@ static json_t *plan(const struct bt_show *w, const struct bt_plan *p)
     set(o, "surplus_g_m2", number(p->surplus_g_m2));
     set(o, "chance_surplus", number(p->chance_surplus));
     set(o, "chance_left_over_limit", number(p->chance_left_over_limit));
+    set(o, "lacking", texts(p->n_lacking, p->lacking));
     set(o, "stopped_by", texts(p->n_stopped_by, p->stopped_by));
     return o;
 }
@@ -109,6 +110,8 @@ static json_t *why_not(const struct bt_bed_plan *p)
         json_t *o = json_object();
         set(o, "material", text(p->material[i].material->name));
         set(o, "reason", text(p->material[i].reason));
+        set(o, "p2o5_per_n", number(p->material[i].p2o5_per_n));
+        set(o, "k2o_per_n", number(p->material[i].k2o_per_n));
         json_array_append_new(array, o);
     }
     return array;
