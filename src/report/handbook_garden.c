@@ -48,8 +48,9 @@ void bt_report_book_local(const struct bt_book_out *to)
 
 /* ---- the words of garden files ---- */
 
-static const char *const files[] = {"garden", "beds",      "plantings",    "soil_tests",
-                                    "water",  "materials", "applications", "measures"};
+static const char *const files[] = {"garden",   "beds",      "plantings",    "soil_tests",
+                                    "water",    "materials", "applications", "measures",
+                                    "harvests", "purchases"};
 
 /* Columns that take a name of the handbook. */
 static const struct named {
@@ -62,6 +63,8 @@ static const struct named {
     {"materials",    "like",     "materials", NULL          },
     {"applications", "material", "materials", NULL          },
     {"measures",     "measure",  "measures",  NULL          },
+    {"harvests",     "crop",     "crops",     NULL          },
+    {"purchases",    "material", "materials", NULL          },
 };
 
 struct list {

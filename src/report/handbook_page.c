@@ -458,10 +458,20 @@ static bool put_caution_topic(const struct bt_book_out *to, const char *word)
     return any;
 }
 
+/* Legumes have the keys of crops, and spellings stand with the crops. */
+static const char *known_key(const struct bt_handbook *h, const char *table,
+                             const char *key)
+{
+    const char *known = bt_handbook_key(h, table, key);
+    const char *crop =
+        strcmp(table, "legumes") == 0 ? bt_handbook_key(h, "crops", key) : NULL;
+    return known || !crop ? known : bt_handbook_key(h, table, crop);
+}
+
 static bool put_in_table(const struct bt_book_out *to, struct bt_book_rows *all,
                          const char *table, const char *key, const char *quantity)
 {
-    const char *known = bt_handbook_key(to->w->handbook, table, key);
+    const char *known = known_key(to->w->handbook, table, key);
     struct bt_book_rows rows = {0};
     if (known)
         bt_book_rows_of(&rows, to->w, table, known, quantity);

@@ -1,0 +1,156 @@
+#!/bin/sh
+# `bedtally handbook` from outside: tables, keys, words, searches, refusals; a garden's own rows named in
+# every answer. BEDTALLY names the program.
+set -u
+LC_ALL=C
+export LC_ALL
+: "${BEDTALLY:?names the program}"
+root=$(cd "$(dirname "$0")/.." && pwd)
+work=$(mktemp -d)
+trap 'rm -rf "$work"' EXIT
+cd "$work" || exit 3
+
+passed=0
+failed=0
+verdict() { # STATUS NAME
+    if [ "$1" -eq 0 ]; then
+        passed=$((passed + 1))
+    else
+        failed=$((failed + 1))
+        echo "FAILED: $2"
+        sed 's/^/  stdout: /' out 2>/dev/null | head -5
+        sed 's/^/  stderr: /' err 2>/dev/null | head -5
+    fi
+}
+expect() { # STATUS NAME WORD...
+    want=$1
+    name=$2
+    shift 2
+    "$BEDTALLY" "$@" >out 2>err
+    got=$?
+    [ "$got" -eq "$want" ]
+    verdict $? "$name (status $got, want $want)"
+}
+has() { # FILE TEXT NAME
+    grep -qF -- "$2" "$1"
+    verdict $? "$3: no \"$2\" in $1"
+}
+empty() { # FILE NAME
+    [ ! -s "$1" ]
+    verdict $? "$2: $1 is not empty"
+}
+
+# ---- what there is
+expect 0 "tables" handbook
+has out "judgement" "tables"
+has out "materials" "tables"
+empty err "tables"
+expect 0 "tables as json" handbook --format json
+jq -e '.tables | length >= 9' out >/dev/null 2>&1
+verdict $? "tables as json"
+expect 0 "a table" handbook crops
+has out "sweet corn" "a table"
+expect 0 "a table, singular" handbook crop
+expect 0 "a key" handbook crops corn
+has out "sweet corn, in crops" "a key by another spelling"
+has out "HECK-2007" "a key has its sources"
+expect 0 "a quantity" handbook crops 'sweet corn' n_uptake
+expect 0 "as the worksheet names it" handbook 'crops/sweet corn/n_uptake/A1'
+has out "8 .. 10 .. 12 g/kg" "as the worksheet names it"
+expect 0 "a key without its table" handbook 'bush beans'
+has out "snap bean, in crops" "a key without its table"
+has out "snap bean, in legumes" "a key without its table"
+expect 0 "a source" handbook sources HECK-2007
+has out "Heckman" "a source"
+expect 0 "csv" handbook materials urea --format csv
+has out "urea,n," "csv"
+expect 0 "json" handbook materials urea --format json
+jq -e '.rows[0].source.title' out >/dev/null 2>&1
+verdict $? "json has the title of the source"
+expect 0 "search" handbook --search 'leaf mould'
+has out "leaf mould" "search"
+expect 0 "search a table" handbook legumes --search vetch
+expect 0 "words" handbook words
+has out "dug-in; surface; hole" "words"
+expect 0 "words of a column" handbook words plantings picked
+has out "green; dry" "words of a column"
+expect 0 "nothing local" handbook local
+has out "No row is local" "nothing local"
+
+# ---- what there is not
+expect 2 "an unknown table" handbook cropz
+empty out "an unknown table"
+has err 'hint: did you mean "crops"' "an unknown table"
+expect 2 "an unknown key" handbook crops tomatto
+has err 'expected a key of crops, found "tomatto"' "an unknown key"
+has err '"tomato"' "an unknown key"
+expect 2 "an unknown quantity" handbook crops tomato n_uptak
+expect 2 "nothing found" handbook --search qqqq
+expect 2 "no such words" handbook words bedz
+expect 1 "no such garden" handbook --garden none
+has err "expected the folder of a garden" "no such garden"
+expect 1 "no such tables" handbook --tables none
+"$BEDTALLY" handbook crops >/dev/full 2>err
+[ $? -eq 3 ]
+verdict $? "a full disk"
+
+# ---- a garden's own rows
+cp -r "$root/worked-examples/three-sisters" garden
+expect 0 "without own rows" budget garden --samples 256
+grep -q "Local figures" out
+[ $? -ne 0 ]
+verdict $? "nothing local to name"
+cp out before
+mkdir garden/tables
+printf '%s\n' 'key,quantity,low,likely,high,unit,scope,source,seen,notes' \
+    'corn,yield,1,1.4,1.9,kg/m2,bed,local,practice,our scale' \
+    'winter squash,n_uptake,3,3.6,4.4,g/kg,garden,HECK-2007,read,as if read' >garden/tables/crops.csv
+expect 0 "with own rows" budget garden --samples 256
+cmp -s before out
+[ $? -ne 0 ]
+verdict $? "own rows change the answer"
+has out "crops, sweet corn, yield: 1 .. 1.4 .. 1.9 kg/m2" "budget names own rows"
+has out "garden/tables/crops.csv:2" "budget says where"
+expect 0 "a bed" budget garden --bed M --samples 256
+has out "Local figures" "an opened bed names them"
+expect 0 "all" budget garden --all --samples 256
+[ "$(grep -c "Local figures" out)" -eq 1 ]
+verdict $? "all names them once"
+expect 0 "check" check garden
+has out "Local figures" "check names them"
+expect 0 "why" why garden M "yield of sweet corn"
+has out "local, practice" "why marks a local figure"
+expect 0 "why" why garden M "uptake of winter squash"
+has out "HECK-2007, read, local" "why marks a local figure with a source of ours"
+expect 0 "csv" budget garden --format csv --samples 256
+grep -q "Local" out
+[ $? -ne 0 ]
+verdict $? "csv is left alone"
+expect 0 "json" budget garden --format json --samples 256
+jq -e '.local | length == 2 and .[0].key == "sweet corn" and .[0].likely == 1.4' out >/dev/null 2>&1
+verdict $? "json has the local rows"
+jq -S .tables out >with
+expect 0 "json" budget "$root/worked-examples/three-sisters" --format json --samples 256
+jq -S .tables out >without
+jq -e 'has("units") and has("crops") and has("aliases")' without >/dev/null 2>&1
+verdict $? "json has a checksum of each table"
+[ "$(diff with without | grep -c '^<')" -eq 1 ]
+verdict $? "the checksum of the table changes, and no other"
+expect 0 "handbook local" handbook local --garden garden
+has out "in place of" "handbook local says instead of what"
+expect 0 "with --tables" budget "$root/worked-examples/three-sisters" --tables garden/tables --samples 256
+has out "Local figures" "rows of --tables are named"
+printf '%s\n' 'key,quantity,likely,unit,scope,source,seen' 'kale,yield,2,kg,bed,local,read' >garden/tables/crops.csv
+expect 1 "a bad row" budget garden
+has err "crops.csv:2:" "a bad row has its place"
+
+# ---- what comes out of it can go into a garden
+rm -r garden/tables
+mkdir garden/tables
+for t in crops legumes intercrops materials residues soils ratings measures; do
+    "$BEDTALLY" handbook $t --format csv >garden/tables/$t.csv
+done
+expect 0 "the whole handbook as a garden's own" check garden
+
+echo "$passed passed, $failed failed"
+[ "$failed" -eq 0 ]
