@@ -76,13 +76,23 @@ static char *range_text(const struct page *p, struct bt_node n, double factor)
     return bt_ends_text(p->w->arena, a < b ? a : b, a < b ? b : a, BT_FIGURES);
 }
 
-static const char *leaf_origin(struct bt_arena *a, const struct bt_leaf *leaf)
+/* A row of the garden's own tables that names a source of ours. */
+static const char *local_mark(const struct bt_row *row)
 {
+    return row && row->local && strcmp(row->source, "local") != 0 ? ", local" : "";
+}
+
+static const char *leaf_origin(const struct bt_show *w, const struct bt_leaf *leaf)
+{
+    struct bt_arena *a = w->arena;
+    const struct bt_row *row =
+        w->handbook ? bt_handbook_row_of(w->handbook, leaf->id) : NULL;
     if (leaf->source && strcmp(leaf->source, "stated") == 0)
         return bt_arena_format(a, "stated (%s:%u)", leaf->at.file ? leaf->at.file : "?",
                                leaf->at.line);
-    return bt_arena_format(a, "%s, %s%s", leaf->source ? leaf->source : "no source",
-                           bt_seen_word(leaf->seen), leaf->assumed ? ", assumed" : "");
+    return bt_arena_format(a, "%s, %s%s%s", leaf->source ? leaf->source : "no source",
+                           bt_seen_word(leaf->seen), local_mark(row),
+                           leaf->assumed ? ", assumed" : "");
 }
 
 static const char *origin(struct page *p, struct bt_node n)
@@ -90,7 +100,7 @@ static const char *origin(struct page *p, struct bt_node n)
     struct bt_arena *a = p->w->arena;
     const struct bt_node_info *x = bt_sheet_node(p->sheet, n);
     if (x->leaf)
-        return leaf_origin(a, x->leaf);
+        return leaf_origin(p->w, x->leaf);
     if (bt_has_page(p->sheet, n)) {
         p->points_on = true;
         return ">";
@@ -100,7 +110,8 @@ static const char *origin(struct page *p, struct bt_node n)
     if (x->remark || behind->remark)
         return bt_text_shown(a, x->remark ? x->remark : behind->remark);
     if (row)
-        return bt_arena_format(a, "%s, %s", row->source, bt_seen_word(row->seen));
+        return bt_arena_format(a, "%s, %s%s", row->source, bt_seen_word(row->seen),
+                               local_mark(row));
     return "";
 }
 
