@@ -19,9 +19,10 @@ DEMO ?= worked-examples/three-sisters
 # ---- packages (Debian names) -------------------------------------------------------------------
 # pkg-config names, and the libraries that have no .pc file. A new library is one word in one of
 # these and its package below.
-PC_LIBS    := gsl jansson
+PC_LIBS    := gsl jansson libxml-2.0
 PLAIN_LIBS := -lcsv -ludunits2 -lglpk
-PACKAGES   := libc6-dev pkg-config libgsl-dev libjansson-dev libcsv-dev libudunits2-dev libglpk-dev
+PACKAGES   := libc6-dev pkg-config libgsl-dev libjansson-dev libcsv-dev libudunits2-dev libglpk-dev \
+              libxml2-dev
 TEST_PACKAGES := libcmocka-dev jq glpk-utils
 ifneq (,$(findstring clang,$(CC)))
 PACKAGES += clang libomp-dev
@@ -95,7 +96,7 @@ deps-test: deps                            ## and those of the tests
 # ---- building ----------------------------------------------------------------------------------
 # Only the main path runs in parallel; only these know the version.
 $(call object,src/run.c): EXTRA := -fopenmp
-VERSIONED := $(call object,src/main.c src/api.c src/command/budget.c src/command/amend.c \
+VERSIONED := $(call object,src/main.c src/api.c src/command/budget.c src/command/amend.c src/command/report.c \
              src/command/legumes.c)
 $(VERSIONED): EXTRA := -DBT_VERSION='"$(VERSION)"'
 

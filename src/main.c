@@ -72,6 +72,16 @@ static const struct bt_command commands[] = {
      (DRAWN & ~(unsigned)BT_OPT_PLAN) | BT_OPT_BED | BT_OPT_ALL | BT_OPT_ENOUGH | BT_OPT_FORMAT |
          BT_OPT_OUT | BT_OPT_FROM_HANDBOOK,
      1, 1, bt_command_amend},
+    {"report", "DIR -o FILE", "a record to keep, print or hand in",
+     "Writes the record of the garden's season into FILE, which must not be there yet: a page\n"
+     "(.html), text with tables (.md), a spreadsheet (.csv) or data (.json), by its ending. It\n"
+     "holds what was done and bought, how each bed stands, what was assumed and every source.\n"
+     "--for funder gives deeds, costs and texts for a form; --for file everything; --for sign a\n"
+     "page for each bed; --for volunteers the jobs by date and sheets to fill in.",
+     "  bedtally report our-garden -o record.html\n"
+     "  bedtally report our-garden --for funder -o request.md",
+     DRAWN | BT_OPT_ENOUGH | BT_OPT_OUT | BT_OPT_AS | BT_OPT_FOR | BT_OPT_FORCE, 1, 1,
+     bt_command_report},
     {"handbook", "[TABLE [KEY]]", "where the figures come from",
      "Shows the handbook: which tables there are and how their figures are known; a table; all\n"
      "figures of a key with their ranges, sources and notes. TABLE may be left out: `bedtally\n"
@@ -118,7 +128,8 @@ static enum bt_status_code unknown(struct bt_arena *a, const char *name)
     const char *near = bt_text_nearest(a, name, N(commands), names);
     const struct bt_message m = {.weight = BT_ERROR,
                                  .field = "command",
-                                 .expected = "new, check, budget, why, amend or handbook",
+                                 .expected =
+                                     "new, check, budget, why, amend, report or handbook",
                                  .found = name,
                                  .hint = near ? near : "bedtally --help"};
     fprintf(stderr, "%s\n", bt_message_text(a, &m));

@@ -35,6 +35,7 @@ enum bt_status_code bt_command_legumes(struct bt_arena *a, const struct bt_optio
 enum bt_status_code bt_command_compare(struct bt_arena *a, const struct bt_options *o);
 enum bt_status_code bt_command_why(struct bt_arena *a, const struct bt_options *o);
 enum bt_status_code bt_command_amend(struct bt_arena *a, const struct bt_options *o);
+enum bt_status_code bt_command_report(struct bt_arena *a, const struct bt_options *o);
 enum bt_status_code bt_command_handbook(struct bt_arena *a, const struct bt_options *o);
 
 #endif

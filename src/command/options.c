@@ -15,6 +15,8 @@ enum kind { FLAG, TEXT, YEAR, COUNT, SIZE, SEED, DATE, WORD, PERCENT };
 static const char *const units_words[] = {"metric", "us",
                                           NULL}; /* in the order of the values */
 static const char *const format_words[] = {"text", "csv", "json", NULL};
+static const char *const as_words[] = {"html", "md", "csv", "json", NULL};
+static const char *const reader_words[] = {"funder", "file", "sign", "volunteers", NULL};
 
 #define AT(field) offsetof(struct bt_options, field)
 static const struct option {
@@ -28,42 +30,48 @@ static const struct option {
     const char *expected;
     const char *help;
 } table[] = {
-    {BT_OPT_FROM,          "--from",          "NAME",          TEXT,    AT(from),          0,    0,       NULL,
-     "the name of a worked example",                                                                                                                    "copy this worked example"                        },
-    {BT_OPT_BED,           "--bed",           "B",             TEXT,    AT(bed),           0,    0,       NULL,         "a bed of beds.csv",
-     "open this bed: its lines, its season, what was assumed"                                                                                                                                             },
-    {BT_OPT_ALL,           "--all",           NULL,            FLAG,    AT(all),           0,    0,       NULL,         NULL,                           "open everything"                                 },
-    {BT_OPT_PLAN,          "--plan",          "FILE",          TEXT,    AT(plan),          0,    0,       NULL,
-     "a file with the columns of applications.csv",                                                                                                     "count these additions too"                       },
-    {BT_OPT_SEASON,        "--season",        "YEAR",          YEAR,    AT(season),        1900, 2200,    NULL,
-     "a year from 1900 to 2200",                                                                                                                        "the season to look at (else the garden's own)"   },
-    {BT_OPT_ON,            "--on",            "DATE",          DATE,    AT(on),            0,    0,       NULL,         "a date like 2026-06-12",
-     "the day up to which rows without status count as done"                                                                                                                                              },
-    {BT_OPT_ENOUGH,        "--enough",        "PCT",           PERCENT, AT(enough),        1,    99,      NULL,
-     "a chance from 1 % to 99 %",                                                                                                                       "the chance with which the need should be covered"},
-    {BT_OPT_SAMPLES,       "--samples",       "N",             SIZE,    AT(samples),       256,  1048576, NULL,
-     "a whole number from 256 to 1048576",                                                                                                              "draws per bed (16384)"                           },
-    {BT_OPT_SEED,          "--seed",          "N",             SEED,    AT(seed),          0,    0,       NULL,
-     "a whole number from 0 to 18446744073709551615",                                                                                                   "start of the draws (1)"                          },
-    {BT_OPT_UNITS,         "--units",         "us|metric",     WORD,    AT(units),         0,    0,       units_words,
-     "us or metric",                                                                                                                                    "what is printed (else the garden's own)"         },
-    {BT_OPT_FORMAT,        "--format",        "text|csv|json", WORD,    AT(format),        0,    0,       format_words,
-     "text, csv or json",                                                                                                                               "how the answer is written (text)"                },
-    {BT_OPT_TABLES,        "--tables",        "DIR",           TEXT,    AT(tables),        0,    0,       NULL,
-     "a folder with handbook tables",                                                                                                                   "rows of these tables replace the handbook's"     },
-    {BT_OPT_THREADS,       "--threads",       "N",             COUNT,   AT(threads),       1,    1024,    NULL,
-     "a whole number from 1 to 1024",                                                                                                                   "beds worked on at a time (else one a processor)" },
-    {BT_OPT_GARDEN,        "--garden",        "DIR",           TEXT,    AT(garden),        0,    0,       NULL,
-     "the folder of a garden",                                                                                                                          "the garden's own tables count too"               },
-    {BT_OPT_SEARCH,        "--search",        "WORD",          TEXT,    AT(search),        0,    0,       NULL,         "a word to look for",
-     "everything in which WORD occurs"                                                                                                                                                                    },
-    {BT_OPT_OUT,           "-o",              "FILE",          TEXT,    AT(out),           0,    0,       NULL,         "a file that is not there yet",
-     "write the plan there, with the columns of applications"                                                                                                                                             },
-    {BT_OPT_FROM_HANDBOOK, "--from-handbook", NULL,            FLAG,    AT(from_handbook), 0,    0,       NULL,
-     NULL,                                                                                                                                              "choose among the handbook's materials too"       },
-    {BT_OPT_IF,            "--if",            "CHANGE",        TEXT,    AT(changed),       0,    0,       NULL,
-     "a change that `bedtally legumes` lists",                                                                                                          "as if this were changed: 'picked dry', 'x 2'"    },
-    {BT_OPT_HELP,          "--help",          NULL,            FLAG,    AT(help),          0,    0,       NULL,         NULL,                           "this page"                                       },
+    {BT_OPT_FROM,          "--from",          "NAME",             TEXT,    AT(from),          0,    0,       NULL,
+     "the name of a worked example",                                                                                                                       "copy this worked example"                                            },
+    {BT_OPT_BED,           "--bed",           "B",                TEXT,    AT(bed),           0,    0,       NULL,         "a bed of beds.csv",
+     "open this bed: its lines, its season, what was assumed"                                                                                                                                                                    },
+    {BT_OPT_ALL,           "--all",           NULL,               FLAG,    AT(all),           0,    0,       NULL,         NULL,                           "open everything"                                                     },
+    {BT_OPT_PLAN,          "--plan",          "FILE",             TEXT,    AT(plan),          0,    0,       NULL,
+     "a file with the columns of applications.csv",                                                                                                        "count these additions too"                                           },
+    {BT_OPT_SEASON,        "--season",        "YEAR",             YEAR,    AT(season),        1900, 2200,    NULL,
+     "a year from 1900 to 2200",                                                                                                                           "the season to look at (else the garden's own)"                       },
+    {BT_OPT_ON,            "--on",            "DATE",             DATE,    AT(on),            0,    0,       NULL,         "a date like 2026-06-12",
+     "the day up to which rows without status count as done"                                                                                                                                                                     },
+    {BT_OPT_ENOUGH,        "--enough",        "PCT",              PERCENT, AT(enough),        1,    99,      NULL,
+     "a chance from 1 % to 99 %",                                                                                                                          "the chance with which the need should be covered"                    },
+    {BT_OPT_SAMPLES,       "--samples",       "N",                SIZE,    AT(samples),       256,  1048576, NULL,
+     "a whole number from 256 to 1048576",                                                                                                                 "draws per bed (16384)"                                               },
+    {BT_OPT_SEED,          "--seed",          "N",                SEED,    AT(seed),          0,    0,       NULL,
+     "a whole number from 0 to 18446744073709551615",                                                                                                      "start of the draws (1)"                                              },
+    {BT_OPT_UNITS,         "--units",         "us|metric",        WORD,    AT(units),         0,    0,       units_words,
+     "us or metric",                                                                                                                                       "what is printed (else the garden's own)"                             },
+    {BT_OPT_FORMAT,        "--format",        "text|csv|json",    WORD,    AT(format),        0,    0,       format_words,
+     "text, csv or json",                                                                                                                                  "how the answer is written (text)"                                    },
+    {BT_OPT_TABLES,        "--tables",        "DIR",              TEXT,    AT(tables),        0,    0,       NULL,
+     "a folder with handbook tables",                                                                                                                      "rows of these tables replace the handbook's"                         },
+    {BT_OPT_THREADS,       "--threads",       "N",                COUNT,   AT(threads),       1,    1024,    NULL,
+     "a whole number from 1 to 1024",                                                                                                                      "beds worked on at a time (else one a processor)"                     },
+    {BT_OPT_GARDEN,        "--garden",        "DIR",              TEXT,    AT(garden),        0,    0,       NULL,
+     "the folder of a garden",                                                                                                                             "the garden's own tables count too"                                   },
+    {BT_OPT_SEARCH,        "--search",        "WORD",             TEXT,    AT(search),        0,    0,       NULL,         "a word to look for",
+     "everything in which WORD occurs"                                                                                                                                                                                           },
+    {BT_OPT_OUT,           "-o",              "FILE",             TEXT,    AT(out),           0,    0,       NULL,         "a file that is not there yet",
+     "write the plan, or the report, there"                                                                                                                                                                                      },
+    {BT_OPT_FROM_HANDBOOK, "--from-handbook", NULL,               FLAG,    AT(from_handbook), 0,    0,       NULL,
+     NULL,                                                                                                                                                 "choose among the handbook's materials too"                           },
+    {BT_OPT_IF,            "--if",            "CHANGE",           TEXT,    AT(changed),       0,    0,       NULL,
+     "a change that `bedtally legumes` lists",                                                                                                             "as if this were changed: 'picked dry', 'x 2'"                        },
+    {BT_OPT_AS,            "--as",            "html|md|csv|json", WORD,    AT(as),            0,    0,       as_words,
+     "html, md, csv or json",                                                                                                                              "what the file is, where its ending does not say (-o - is the screen)"},
+    {BT_OPT_FOR,           "--for",           "READER",           WORD,    AT(reader),        0,    0,       reader_words,
+     "funder, file, sign or volunteers",                                                                                                                   "for a funder, the file, a sign, or volunteers"                       },
+    {BT_OPT_FORCE,         "--force",         NULL,               FLAG,    AT(force),         0,    0,       NULL,         NULL,
+     "replace the file if it is there"                                                                                                                                                                                           },
+    {BT_OPT_HELP,          "--help",          NULL,               FLAG,    AT(help),          0,    0,       NULL,         NULL,                           "this page"                                                           },
 };
 
 /* A whole number of digits alone: strtoull would take a sign and leading blanks too. */
@@ -220,7 +228,8 @@ static bool read_one(struct bt_arena *a, struct bt_diag *d, const struct bt_comm
 bool bt_options_read(struct bt_arena *a, struct bt_diag *d, const struct bt_command *c,
                      int argc, char **argv, struct bt_options *out)
 {
-    *out = (struct bt_options){.samples = 16384, .seed = 1, .units = -1};
+    *out = (struct bt_options){
+        .samples = 16384, .seed = 1, .units = -1, .as = -1, .reader = -1};
     bool only_args = false, all_known = true;
     for (int i = 0; i < argc; i++) {
         const char *word = argv[i];

@@ -31,7 +31,10 @@ enum bt_option_bit {
     BT_OPT_SEARCH = 1 << 15,
     BT_OPT_OUT = 1 << 20,
     BT_OPT_FROM_HANDBOOK = 1 << 21,
-    BT_OPT_IF = 1 << 22
+    BT_OPT_IF = 1 << 22,
+    BT_OPT_AS = 1 << 23,
+    BT_OPT_FOR = 1 << 24,
+    BT_OPT_FORCE = 1 << 25
 };
 
 enum bt_format { BT_FORMAT_TEXT, BT_FORMAT_CSV, BT_FORMAT_JSON };
@@ -58,6 +61,9 @@ struct bt_options {
     const char *out;    /* file to be written */
     bool from_handbook;
     const char *changed; /* --if: one thing about a legume that is changed */
+    int as;     /* --as: html, md, csv, json; -1 when not given */
+    int reader; /* --for: funder, file, sign, volunteers; -1 when not given */
+    bool force;
     int threads; /* 0: as many as there are processors */
     bool help;
 };

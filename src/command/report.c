@@ -1,0 +1,100 @@
+#include <errno.h>
+#include <stdio.h>
+#include <string.h>
+#include <sys/stat.h>
+
+#include "base/text.h"
+#include "command/front.h"
+#include "report/record.h"
+
+struct report_page {
+    struct bt_front *front;
+    struct bt_record *record;
+};
+
+static void keep_bed(void *context, const struct bt_run *run,
+                     const struct bt_finding *finding)
+{
+    struct report_page *p = context;
+    (void)run;
+    const struct bt_mark mark = bt_arena_mark(p->front->page);
+    bt_record_add(p->record, &p->front->show, finding);
+    bt_arena_release(p->front->page, mark);
+}
+
+static bool is_standard_output(const char *file)
+{
+    return strcmp(file, "-") == 0;
+}
+
+static enum bt_status_code refuse(struct bt_arena *a, const char *field,
+                                  const char *expected, const char *found, const char *hint)
+{
+    const struct bt_message m = {.weight = BT_ERROR,
+                                 .field = field,
+                                 .expected = expected,
+                                 .found = found,
+                                 .hint = hint};
+    fprintf(stderr, "%s\n", bt_message_text(a, &m));
+    return BT_WRONG_USE;
+}
+
+/* Which format, and whether the file may be written at all: before the work, not after. */
+static enum bt_status_code look_ahead(struct bt_arena *a, const struct bt_options *o,
+                                      enum bt_doc_format *out_format)
+{
+    static const enum bt_doc_format by_word[] = {BT_DOC_HTML, BT_DOC_MARKDOWN, BT_DOC_CSV,
+                                                 BT_DOC_JSON};
+    struct stat there;
+    if (!o->out)
+        return refuse(a, "-o", "the file to write, ending in .html, .md, .csv or .json",
+                      NULL, "bedtally report DIR -o report.html");
+    if (o->as >= 0)
+        *out_format = by_word[o->as];
+    else if (is_standard_output(o->out) || !bt_doc_format_of(o->out, out_format))
+        return refuse(a, "-o", "a name that ends in .html, .md, .csv or .json", o->out,
+                      "or say --as html, md, csv or json");
+    if (!is_standard_output(o->out) && !o->force && stat(o->out, &there) == 0 &&
+        S_ISREG(there.st_mode))
+        return refuse(a, "-o", "a file that is not there yet", o->out,
+                      "another name, or --force to replace it");
+    return BT_DONE_WELL;
+}
+
+static enum bt_status_code write_file(struct bt_front *f, const struct bt_options *o,
+                                      const struct bt_doc *doc, enum bt_doc_format format)
+{
+    if (is_standard_output(o->out)) {
+        bt_doc_write(&f->out, doc, format);
+        return BT_DONE_WELL; /* asked when the front closes */
+    }
+    struct bt_out file = bt_out_file(f->kept, o->out, o->force);
+    bt_doc_write(&file, doc, format);
+    if (bt_out_done(&file))
+        return BT_DONE_WELL;
+    fprintf(stderr, "bedtally: cannot write %s: %s\n", o->out,
+            strerror(file.error ? file.error : EIO));
+    return BT_MACHINE_FAILED;
+}
+
+enum bt_status_code bt_command_report(struct bt_arena *a, const struct bt_options *o)
+{
+    struct bt_front f;
+    enum bt_doc_format format = BT_DOC_HTML;
+    enum bt_status_code status = look_ahead(a, o, &format);
+    if (status != BT_DONE_WELL)
+        return status;
+    status = bt_front_open(a, o, NULL, &f);
+    if (status != BT_DONE_WELL)
+        return bt_front_close(&f, status, BT_WARNING);
+    struct report_page p = {
+        &f, bt_record_new(f.kept, f.run.garden, f.run.handbook, &f.run.chance, BT_VERSION)};
+    const struct bt_bed_sink sink = {keep_bed, &p};
+    if (!bt_run_budget(&f.run, &f.options, &sink))
+        return bt_front_close(&f, BT_DATA_HAS_PROBLEMS, BT_WARNING);
+    memcpy(p.record->total, f.run.total, sizeof p.record->total);
+    const enum bt_audience audience =
+        o->reader >= 0 ? (enum bt_audience)(o->reader + 1) : BT_FOR_RECORD;
+    status = write_file(&f, o, bt_record_document(p.record, &f.show, audience), format);
+    return bt_front_close(&f, status, BT_WARNING);
+}

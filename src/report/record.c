@@ -1,0 +1,189 @@
+/* The documents of a record: which sections each reader gets, in which order. */
+#include "report/record.h"
+
+#include <string.h>
+
+#include "base/date.h"
+#include "report/answer.h"
+#include "report/page.h"
+
+const char *const bt_audience_words[] = {"record", "funder",     "file",
+                                         "sign",   "volunteers", NULL};
+
+static const char *title_of(struct bt_arena *a, const struct bt_garden *g,
+                            enum bt_audience audience)
+{
+    static const char *const what[BT_AUDIENCES] = {[BT_FOR_RECORD] = "season record",
+                                                   [BT_FOR_FUNDER] =
+                                                       "materials and nutrients",
+                                                   [BT_FOR_FILE] = "full file",
+                                                   [BT_FOR_SIGN] = "beds",
+                                                   [BT_FOR_VOLUNTEERS] = "jobs"};
+    const char *name = g->name && *g->name ? g->name : "The garden";
+    return bt_arena_format(a, "%s: %s %d", bt_text_shown(a, name), what[audience],
+                           g->season);
+}
+
+static void put_garden(const struct bt_desk_of *t)
+{
+    const struct bt_garden *g = t->record->garden;
+    struct bt_arena *a = t->record->kept;
+    double area_m2 = 0;
+    for (size_t k = 0; k < t->record->n_beds; k++)
+        area_m2 += t->record->bed[k].bed->area_m2;
+    bt_doc_heading(t->doc, 1, t->doc->title);
+    const char *text = bt_arena_format(
+        a, "%zu %s, %s; season %s to %s %d; deeds up to %s.", t->record->n_beds,
+        t->record->n_beds == 1 ? "bed" : "beds", bt_area_text(t->show, area_m2),
+        bt_date_words(a, g->season_start), bt_date_words(a, g->season_end), g->season,
+        bt_date_words(a, g->as_of));
+    if (g->place && *g->place)
+        text = bt_arena_format(a, "%s. %s", g->place, text);
+    if (g->prepared_by && *g->prepared_by)
+        text = bt_arena_format(a, "%s Prepared by %s.", text, g->prepared_by);
+    if (g->grant && *g->grant)
+        text = bt_arena_format(a, "%s Grant: %s.", text, g->grant);
+    if (g->funder && *g->funder)
+        text = bt_arena_format(a, "%s Funder: %s.", text, g->funder);
+    bt_doc_paragraph(t->doc, text);
+}
+
+/* The beds at a glance. */
+static void put_glance(const struct bt_desk_of *t)
+{
+    struct bt_arena *a = t->record->kept;
+    const struct bt_doc_column columns[] = {
+        {"Bed",                           "",  false},
+        {"Nitrogen",                      "",  false},
+        {"Chance of a visible shortfall", "",  false},
+        {"Chance of too much left",       "",  false},
+        {"Needed",                        "N", false},
+        {"To have",                       "N", false}
+    };
+    struct bt_doc_table *table = bt_doc_table(t->doc, "The beds at a glance", 6, columns);
+    for (size_t k = 0; k < t->record->n_beds; k++) {
+        const struct bt_record_bed *b = &t->record->bed[k];
+        const struct bt_record_account *x = &b->account[BT_N];
+        const struct bt_on_bed on = bt_on_bed(t->show, b->bed);
+        const struct bt_doc_cell row[] = {
+            bt_cell_text(bt_bed_title(a, b->bed)),
+            bt_cell_text(bt_word_text(x->word)),
+            bt_cell_text(bt_chance_text(a, x->chance_of_visible_shortfall)),
+            bt_cell_text(bt_chance_text(a, x->chance_left_over_limit)),
+            bt_cell_text(bt_arena_format(
+                a, "%s %s",
+                bt_figures_short(a, x->required.likely * on.per_g_m2, BT_FIGURES_FIRST),
+                on.unit)),
+            bt_cell_text(bt_arena_format(
+                a, "%s %s",
+                bt_figures_short(a, x->supply.likely * on.per_g_m2, BT_FIGURES_FIRST),
+                on.unit))};
+        bt_doc_row(t->doc, table, row);
+    }
+}
+
+static void put_method(const struct bt_desk_of *t)
+{
+    bt_doc_heading(t->doc, 2, "How it was worked out");
+    bt_doc_paragraph(
+        t->doc,
+        "For each bed the nitrogen that the crops must find in the soil (harvest times "
+        "uptake, "
+        "over the share that roots catch) is set against what soil organic matter, soil "
+        "nitrate, "
+        "composts and other additions, residues, water, rain and legumes make available, "
+        "date by "
+        "date through the season. Every figure that is not exactly known is a range, from "
+        "the "
+        "garden's own records where there are any and from published sources else. All "
+        "ranges are "
+        "drawn many times together, so that each answer is a chance. These are planning "
+        "figures, "
+        "not soil-test advice and not a nutrient management plan; where law, laboratory or "
+        "extension service say otherwise, they are right.");
+}
+
+/* Assumptions, what to measure and cautions of all beds, each once. */
+static void put_each_once(const struct bt_desk_of *t, const char *title, size_t offset)
+{
+    const struct bt_record *r = t->record;
+    bool any = false;
+    for (size_t k = 0; k < r->n_beds; k++) {
+        const struct bt_texts *x =
+            (const struct bt_texts *)(const void *)((const char *)&r->bed[k] + offset);
+        for (size_t i = 0; i < x->n; i++) {
+            bool seen = false;
+            for (size_t j = 0; j < k && !seen; j++) {
+                const struct bt_texts *y =
+                    (const struct bt_texts *)(const void *)((const char *)&r->bed[j] +
+                                                            offset);
+                for (size_t l = 0; l < y->n && !seen; l++)
+                    seen = strcmp(x->text[i], y->text[l]) == 0;
+            }
+            if (seen)
+                continue;
+            if (!any)
+                bt_doc_heading(t->doc, 2, title);
+            any = true;
+            bt_doc_item(t->doc, x->text[i]);
+        }
+    }
+}
+
+static void put_measure(const struct bt_desk_of *t)
+{
+    enum { NAMED = 5 };
+    struct bt_arena *a = t->record->kept;
+    struct bt_doubt_part part;
+    if (!bt_doubt_measure(t->record->doubt, 0, &part))
+        return;
+    bt_doc_heading(t->doc, 2, "What to measure next");
+    for (size_t k = 0; k < NAMED && bt_doubt_measure(t->record->doubt, k, &part); k++)
+        bt_doc_item(t->doc, bt_arena_format(
+                                a, "%s (bed %s): takes away about %s of the doubt",
+                                part.text, part.bed, bt_percent_text(a, part.share_frac)));
+}
+
+static void put_record(const struct bt_desk_of *t)
+{
+    put_garden(t);
+    bt_record_put_summary(t);
+    put_glance(t);
+    bt_record_put_deeds(t);
+    bt_record_put_cost(t);
+    bt_record_put_purchases(t);
+    bt_record_put_harvests(t);
+    bt_record_put_not_bought(t);
+    bt_record_put_tests(t);
+    for (size_t k = 0; k < t->record->n_beds; k++)
+        bt_record_put_bed(t, &t->record->bed[k]);
+    bt_doc_page(t->doc);
+    put_measure(t);
+    put_each_once(t, "Mind", offsetof(struct bt_record_bed, cautions));
+    put_method(t);
+    bt_record_put_sources(t);
+}
+
+struct bt_doc *bt_record_document(struct bt_record *r, const struct bt_show *w,
+                                  enum bt_audience audience)
+{
+    const struct bt_desk_of t = {r, w,
+                                 bt_doc_new(r->kept, title_of(r->kept, r->garden, audience),
+                                            bt_audience_words[audience], r->version),
+                                 audience};
+    switch (audience) {
+    case BT_FOR_FUNDER:
+        put_garden(&t);
+        bt_record_funder(&t);
+        put_each_once(&t, "What was assumed", offsetof(struct bt_record_bed, assumed));
+        put_method(&t);
+        bt_record_put_sources(&t);
+        break;
+    case BT_FOR_SIGN: bt_record_sign(&t); break;
+    case BT_FOR_VOLUNTEERS: bt_record_volunteers(&t); break;
+    case BT_FOR_RECORD:
+    case BT_FOR_FILE:
+    case BT_AUDIENCES: put_record(&t); break;
+    }
+    return t.doc;
+}

@@ -1,0 +1,178 @@
+/* The record of a season: what is kept of each bed while the run goes by, and the documents
+ * made of it for those who read them. A bed's finding is gone after its callback, so all
+ * that a document may say is copied in bt_record_add; nothing is computed twice. */
+#ifndef BT_REPORT_RECORD_H
+#define BT_REPORT_RECORD_H
+
+#include "chance/chance.h"
+#include "report/doc.h"
+#include "report/doubt.h"
+#include "report/number.h"
+#include "report/verdict.h"
+
+/* For whom a document is. */
+enum bt_audience {
+    BT_FOR_RECORD, /* what was done and how the beds stand */
+    BT_FOR_FUNDER, /* deeds alone, with cost and justification */
+    BT_FOR_FILE,   /* everything, what to measure and what is planned too */
+    BT_FOR_SIGN,
+    BT_FOR_VOLUNTEERS,
+    BT_AUDIENCES
+};
+/* "funder" and so on, NULL-ended; in the order of the enum, "record" first. */
+extern const char *const bt_audience_words[];
+
+/* Where a supply comes from. */
+enum bt_origin {
+    BT_FROM_SOIL,   /* organic matter, nitrate, rain, water */
+    BT_FROM_GROWTH, /* residues and roots of what grew on the bed */
+    BT_FROM_INSIDE, /* moved or made inside the garden */
+    BT_FROM_BOUGHT, /* brought in from outside */
+    BT_ORIGINS
+};
+
+struct bt_record_line {
+    const char *label;
+    enum bt_side side;
+    enum bt_origin origin; /* supply */
+    bool planned;          /* or advised */
+    struct bt_spread total;
+};
+
+struct bt_record_account {
+    bool there; /* the budget has the account */
+    bool known;
+    enum bt_word word;
+    struct bt_spread required, supply, balance, tightest, shortfall, surplus, left;
+    double chance_of_shortfall, chance_of_visible_shortfall, chance_left_over_limit;
+    double left_limit_g_m2;
+    int tightest_date;
+    size_t n_lines;
+    struct bt_record_line *line;
+    const char *rating; /* P2O5, K2O: class of the soil, or NULL */
+    bool is_full;
+    int first_season, last_season;
+    bool has[BT_BESIDES];
+    struct bt_spread beside[BT_BESIDES];
+};
+
+struct bt_record_legume {
+    const char *name;
+    struct bt_spread plant_n, share_fixed, fixed, out, passed, left;
+    double met_frac; /* of its neighbours' need */
+};
+
+struct bt_texts {
+    size_t n, capacity;
+    const char **text;
+};
+
+/* One addition on one bed, by the worksheet: fresh mass, nutrients in it and what of them
+ * counts in the season, all at the likely values [g on the bed]. */
+struct bt_record_share {
+    struct bt_pos at; /* of the row of applications.csv */
+    unsigned part;
+    size_t bed; /* number in the garden */
+    double fresh_g, total_n_g, available_n_g, available_p2o5_g;
+    double fresh_low_g, fresh_high_g;
+    const char *source; /* of the availability used, or NULL */
+    enum bt_seen seen;
+};
+
+struct bt_record_bed {
+    const struct bt_bed *bed;
+    size_t number; /* in the garden */
+    struct bt_record_account account[BT_NUTRIENTS];
+    const char *action;
+    double planned_frac;
+    struct bt_spread already,
+        gap; /* N g/m2: what was there without bought things; need less that */
+    size_t n_legumes;
+    struct bt_record_legume *legume;
+    struct bt_texts plantings, understood, assumed, checks, cautions, measure, doubt;
+    const char *nitrate_note;
+};
+
+/* A source that figures of this run came from. */
+struct bt_record_source {
+    const char *id;
+    size_t n[BT_JUDGEMENT + 1]; /* figures by their mark */
+};
+
+struct bt_record {
+    struct bt_arena *kept;
+    const struct bt_garden *garden;
+    const struct bt_handbook *handbook;
+    struct bt_chance_options chance;
+    struct bt_shapes *shapes;
+    const char *version;
+    size_t n_beds, bed_capacity;
+    struct bt_record_bed *bed;
+    size_t n_shares, share_capacity;
+    struct bt_record_share *share;
+    size_t n_sources, source_capacity;
+    struct bt_record_source *source;
+    size_t n_stated; /* figures that are the grower's own */
+    struct bt_total_finding total[BT_NUTRIENTS];
+    struct bt_verdict *verdict;
+    struct bt_doubt *doubt;
+};
+
+/* `kept` must not be released between beds. */
+struct bt_record *bt_record_new(struct bt_arena *kept, const struct bt_garden *g,
+                                const struct bt_handbook *h,
+                                const struct bt_chance_options *o, const char *version);
+void bt_record_add(struct bt_record *r, const struct bt_show *w,
+                   const struct bt_finding *f);
+/* The document for somebody, once all beds and the totals are there. */
+struct bt_doc *bt_record_document(struct bt_record *r, const struct bt_show *w,
+                                  enum bt_audience audience);
+
+/* ---- shared by the files of this header ---- */
+
+struct bt_desk_of { /* what the makers of sections pass around */
+    struct bt_record *record;
+    const struct bt_show *show;
+    struct bt_doc *doc;
+    enum bt_audience audience;
+};
+
+/* record_source.c: the leaves below the lines of a bed, into the list of sources. */
+void bt_record_add_sources(struct bt_record *r, const struct bt_budget *b);
+void bt_record_put_sources(const struct bt_desk_of *t);
+
+/* record_deeds.c: additions, what they were for and what they cost. */
+struct bt_cost {
+    bool known;
+    double money;          /* of what was used, unit-free */
+    const char *unit_cost; /* "9 $ per 40 lb" */
+    const char *from;      /* receipt, supplier or materials.csv */
+};
+/* Whether a row falls into the season: after the last one's end. */
+bool bt_deed_in_season(const struct bt_garden *g, const struct bt_application *x);
+bool bt_deed_is_inside(const struct bt_application *x);
+struct bt_cost bt_deed_cost(const struct bt_desk_of *t, const struct bt_application *x);
+/* Sum of a share over its beds; NULL when the worksheet has none. */
+bool bt_deed_sums(const struct bt_record *r, const struct bt_application *x,
+                  struct bt_record_share *out);
+const char *bt_deed_beds(const struct bt_desk_of *t, const struct bt_application *x);
+const char *bt_money(const struct bt_desk_of *t, double money);
+void bt_record_put_deeds(const struct bt_desk_of *t);
+void bt_record_put_cost(const struct bt_desk_of *t);
+void bt_record_put_purchases(const struct bt_desk_of *t);
+void bt_record_put_harvests(const struct bt_desk_of *t);
+
+/* record_bed.c */
+void bt_record_put_bed(const struct bt_desk_of *t, const struct bt_record_bed *b);
+/* record_soil.c */
+void bt_record_put_tests(const struct bt_desk_of *t);
+void bt_record_put_not_bought(const struct bt_desk_of *t);
+/* record_words.c: the summary, and the texts for a form, counted. */
+void bt_record_put_summary(const struct bt_desk_of *t);
+void bt_record_put_justification(const struct bt_desk_of *t);
+/* record_funder.c, record_sign.c, record_volunteers.c */
+void bt_record_funder(const struct bt_desk_of *t);
+void bt_record_sign(const struct bt_desk_of *t);
+void bt_record_volunteers(const struct bt_desk_of *t);
+
+#endif

@@ -1,0 +1,123 @@
+/* The sources that the figures of this run came from, by walking what its lines rest on. */
+#include <inttypes.h>
+#include <string.h>
+
+#include "base/text.h"
+#include "report/handbook.h"
+#include "report/record.h"
+
+static struct bt_record_source *entry(struct bt_record *r, const char *id)
+{
+    for (size_t k = 0; k < r->n_sources; k++)
+        if (strcmp(r->source[k].id, id) == 0)
+            return &r->source[k];
+    r->source = bt_arena_grow(r->kept, r->source, &r->source_capacity, r->n_sources,
+                              sizeof *r->source);
+    r->source[r->n_sources] = (struct bt_record_source){.id = bt_arena_text(r->kept, id)};
+    return &r->source[r->n_sources++];
+}
+
+static void count(struct bt_record *r, const struct bt_node_info *info)
+{
+    const struct bt_leaf *leaf = info->leaf;
+    if (leaf && leaf->source && bt_text_is(leaf->source, "stated"))
+        r->n_stated++;
+    else if (leaf && leaf->source && *leaf->source)
+        entry(r, leaf->source)->n[leaf->seen]++;
+    else if (info->row && info->row->source && *info->row->source)
+        entry(r, info->row->source)->n[info->row->seen]++;
+}
+
+void bt_record_add_sources(struct bt_record *r, const struct bt_budget *b)
+{
+    const size_t n = bt_sheet_size(b->sheet);
+    bool *used = bt_arena_zero(bt_sheet_arena(b->sheet), n + 1);
+    for (size_t k = 0; k < b->n_accounts; k++)
+        for (size_t i = 0; i < b->account[k].n_lines; i++)
+            used[b->account[k].line[i].node.i] = true;
+    /* nodes refer to earlier ones only: one pass backwards reaches all */
+    for (size_t i = n; i-- > 0;) {
+        if (!used[i])
+            continue;
+        const struct bt_node_info *info =
+            bt_sheet_node(b->sheet, (struct bt_node){(uint32_t)i});
+        for (size_t k = 0; k < info->n_args; k++)
+            used[info->arg[k].i] = true;
+        count(r, info);
+    }
+    for (size_t k = 0; k < b->n_cautions; k++)
+        entry(r, b->caution[k]->source)->n[b->caution[k]->seen]++;
+}
+
+static const char *marks(struct bt_arena *a, const struct bt_record_source *s)
+{
+    const char *text = "";
+    for (int k = 0; k <= BT_JUDGEMENT; k++)
+        if (s->n[k])
+            text = bt_arena_format(a, "%s%s%s", text, *text ? ", " : "",
+                                   bt_seen_word((enum bt_seen)k));
+    return text;
+}
+
+static void put_run(const struct bt_desk_of *t)
+{
+    const struct bt_record *r = t->record;
+    struct bt_arena *a = r->kept;
+    const struct bt_table *table = NULL;
+    const size_t n = bt_handbook_tables(r->handbook, &table);
+    bt_doc_heading(t->doc, 2, "How to get these figures again");
+    bt_doc_paragraph(
+        t->doc,
+        bt_arena_format(a,
+                        "Bedtally %s, %zu draws of every uncertain figure, seed "
+                        "%" PRIu64 ". The same garden folder, version and seed give "
+                        "the same figures. The handbook's tables had these checksums:",
+                        r->version, r->chance.samples, r->chance.seed));
+    const struct bt_doc_column columns[] = {
+        {"Table",    "", false},
+        {"Checksum", "", false}
+    };
+    struct bt_doc_table *x = bt_doc_table(t->doc, "Tables used", 2, columns);
+    for (size_t k = 0; k < n; k++) {
+        if (!table[k].checksum)
+            continue;
+        const struct bt_doc_cell row[] = {
+            bt_cell_text(table[k].name),
+            bt_cell_text(bt_arena_format(a, "%016" PRIx64, table[k].checksum))};
+        bt_doc_row(t->doc, x, row);
+    }
+    struct bt_book_rows rows = {0};
+    bt_book_rows_local(&rows, t->show);
+    for (size_t k = 0; k < rows.n; k++)
+        bt_doc_item(t->doc, bt_arena_format(a, "Local value: %s, %s of table %s: %s",
+                                            rows.row[k]->quantity, rows.row[k]->key,
+                                            rows.row[k]->table,
+                                            bt_book_value_text(a, rows.row[k])));
+}
+
+void bt_record_put_sources(const struct bt_desk_of *t)
+{
+    const struct bt_record *r = t->record;
+    struct bt_arena *a = r->kept;
+    bt_doc_heading(t->doc, 2, "Sources");
+    bt_doc_paragraph(
+        t->doc,
+        "Every source that a figure of this record rests on, and no other. How a figure is "
+        "known: read (seen in the source itself), memory (recalled, not looked up again), "
+        "practice (common practice), derived (worked out from others), judgement (the "
+        "program's own estimate).");
+    const struct bt_doc_column columns[] = {
+        {"Short name",      "", false},
+        {"Source",          "", false},
+        {"How it is known", "", false}
+    };
+    struct bt_doc_table *x = bt_doc_table(t->doc, "", 3, columns);
+    for (size_t k = 0; k < r->n_sources; k++) {
+        const struct bt_doc_cell row[] = {
+            bt_cell_text(r->source[k].id),
+            bt_cell_text(bt_arena_text(a, bt_book_source_text(t->show, r->source[k].id))),
+            bt_cell_text(marks(a, &r->source[k]))};
+        bt_doc_row(t->doc, x, row);
+    }
+    put_run(t);
+}

@@ -1,0 +1,181 @@
+/* For a Saturday: jobs by date and bed with boxes to tick, blank sheets whose columns the
+ * program reads back, the garden's measures, the beds that get no compost. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/date.h"
+#include "base/text.h"
+#include "report/answer.h"
+#include "report/page.h"
+#include "report/record.h"
+
+enum { BLANK_ROWS = 12 };
+
+struct job {
+    int day;
+    size_t order;
+    const char *text;
+};
+
+struct jobs {
+    struct bt_arena *arena;
+    size_t n, capacity;
+    struct job *job;
+};
+
+static void add(struct jobs *j, int day, const char *text)
+{
+    j->job = bt_arena_grow(j->arena, j->job, &j->capacity, j->n, sizeof *j->job);
+    j->job[j->n] = (struct job){day, j->n, text};
+    j->n++;
+}
+
+static int earlier(const void *x, const void *y)
+{
+    const struct job *a = x, *b = y;
+    if (a->day != b->day)
+        return a->day < b->day ? -1 : 1;
+    return a->order < b->order ? -1 : a->order > b->order;
+}
+
+static const char *where(const struct bt_application *x)
+{
+    static const char *const text[] = {
+        [BT_PLACE_UNKNOWN] = "",          [BT_DUG_IN] = ", dig it in",
+        [BT_SURFACE] = ", lay it on top", [BT_HOLE] = ", into the planting holes",
+        [BT_MOUND] = ", into the mounds", [BT_WATERED] = ", water it in",
+        [BT_FILLING] = ", fill the bed"};
+    return text[x->placement];
+}
+
+static void collect(const struct bt_desk_of *t, struct jobs *j)
+{
+    const struct bt_garden *g = t->record->garden;
+    struct bt_arena *a = j->arena;
+    for (size_t i = 0; i < g->n_applications; i++) {
+        const struct bt_application *x = &g->application[i];
+        if ((x->status == BT_DONE && !x->is_advice) || !bt_deed_in_season(g, x))
+            continue;
+        add(j, x->date.day,
+            bt_arena_format(a, "Bed %s: put on %s %s%s%s", bt_deed_beds(t, x),
+                            x->amount.cell.text, bt_text_shown(a, x->written), where(x),
+                            x->is_advice ? " (from the plan)" : ""));
+    }
+    for (size_t i = 0; i < g->n_plantings; i++) {
+        const struct bt_planting *p = &g->planting[i];
+        const char *crop = bt_text_shown(a, p->written);
+        if (p->in_ground.known && p->in_ground.day > g->as_of &&
+            p->in_ground.day <= g->season_end)
+            add(j, p->in_ground.day,
+                bt_arena_format(a, "Bed %s: sow or plant %s%s%s", p->bed->id, crop,
+                                p->plants.cell.text && *p->plants.cell.text ? ", plants: "
+                                                                            : "",
+                                p->plants.cell.text ? p->plants.cell.text : ""));
+        if (p->ended.known && p->ended.day > g->as_of && p->ended.day <= g->season_end)
+            add(j, p->ended.day,
+                bt_arena_format(a, "Bed %s: clear %s; weigh what is picked", p->bed->id,
+                                crop));
+    }
+}
+
+static void put_jobs(const struct bt_desk_of *t)
+{
+    struct bt_arena *a = t->record->kept;
+    struct jobs j = {.arena = a};
+    collect(t, &j);
+    if (j.n)
+        qsort(j.job, j.n, sizeof *j.job, earlier);
+    bt_doc_heading(t->doc, 2, "Jobs by date");
+    if (j.n == 0)
+        bt_doc_paragraph(t->doc, "No job is planned in the garden's files.");
+    for (size_t k = 0; k < j.n; k++) {
+        if (k == 0 || j.job[k].day != j.job[k - 1].day)
+            bt_doc_heading(t->doc, 3, bt_date_words(a, j.job[k].day));
+        bt_doc_tick(t->doc, j.job[k].text);
+    }
+}
+
+/* An empty table with the columns of a garden file. */
+static void put_sheet(const struct bt_desk_of *t, const char *title, const char *file)
+{
+    const char *const *name = NULL;
+    struct bt_arena *a = t->record->kept;
+    const size_t n = bt_garden_columns(file, &name);
+    struct bt_doc_column *column = bt_arena_zero(a, n * sizeof *column);
+    struct bt_doc_cell *row = bt_arena_zero(a, n * sizeof *row);
+    for (size_t k = 0; k < n; k++) {
+        column[k] = (struct bt_doc_column){name[k], "", false};
+        row[k] = bt_cell_blank();
+    }
+    bt_doc_page(t->doc);
+    bt_doc_heading(t->doc, 2, title);
+    bt_doc_paragraph(t->doc,
+                     bt_arena_format(a,
+                                     "The columns are those of %s.csv, so that this sheet "
+                                     "can be typed in as it stands.",
+                                     file));
+    struct bt_doc_table *table = bt_doc_table(t->doc, "", n, column);
+    table->for_writing = true;
+    for (int k = 0; k < BLANK_ROWS; k++)
+        bt_doc_row(t->doc, table, row);
+}
+
+static void put_measures(const struct bt_desk_of *t)
+{
+    const struct bt_garden *g = t->record->garden;
+    struct bt_arena *a = t->record->kept;
+    if (g->n_measures == 0)
+        return;
+    const bool us = t->show->us_units;
+    const double per_m3 = bt_units_factor_to(t->show->units, a, us ? "gal" : "L");
+    bt_doc_heading(t->doc, 2, "Our measures");
+    const struct bt_doc_column columns[] = {
+        {"Measure", "", false},
+        {"Holds",   "", false}
+    };
+    struct bt_doc_table *table = bt_doc_table(t->doc, "", 2, columns);
+    for (size_t k = 0; k < g->n_measures; k++) {
+        const struct bt_measure *m = &g->measure[k];
+        const char *holds =
+            m->volume_m3 > 0
+                ? bt_arena_format(
+                      a, "%s %s%s",
+                      bt_figures_short(a, m->volume_m3 * per_m3, BT_FIGURES_FIRST),
+                      us ? "gal" : "L", m->working ? m->working : "")
+                : bt_garden_mass_text(t->show, m->mass_g, BT_FIGURES_FIRST);
+        const struct bt_doc_cell row[] = {bt_cell_text(m->name), bt_cell_text(holds)};
+        bt_doc_row(t->doc, table, row);
+    }
+}
+
+static void put_no_compost(const struct bt_desk_of *t)
+{
+    struct bt_arena *a = t->record->kept;
+    bool any = false;
+    for (size_t k = 0; k < t->record->n_beds; k++) {
+        const struct bt_record_bed *b = &t->record->bed[k];
+        const bool full = b->account[BT_P2O5].there && b->account[BT_P2O5].is_full;
+        const bool enough = b->account[BT_N].word == BT_MORE_THAN_ENOUGH;
+        if (!full && !enough)
+            continue;
+        if (!any)
+            bt_doc_heading(t->doc, 2, "No compost on these beds");
+        any = true;
+        bt_doc_item(t->doc,
+                    bt_arena_format(a, "%s: %s", bt_bed_title(a, b->bed),
+                                    full && enough ? "phosphate is full and there is more "
+                                                     "than enough nitrogen"
+                                    : full         ? "phosphate is full"
+                                                   : "more than enough nitrogen already"));
+    }
+}
+
+void bt_record_volunteers(const struct bt_desk_of *t)
+{
+    bt_doc_heading(t->doc, 1, t->doc->title);
+    put_jobs(t);
+    put_no_compost(t);
+    put_measures(t);
+    put_sheet(t, "What we picked", "harvests");
+    put_sheet(t, "What we put on", "applications");
+}
