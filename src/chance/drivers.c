@@ -4,6 +4,8 @@
 
 #include "shape/kernel.h"
 
+enum { TWENTIETH = BT_DRIVER_HALVINGS + 2 };
+
 struct bt_driver_bins bt_driver_bins_new(struct bt_arena *a, const struct bt_sampler *s)
 {
     return (struct bt_driver_bins){
@@ -11,10 +13,20 @@ struct bt_driver_bins bt_driver_bins_new(struct bt_arena *a, const struct bt_sam
         .count = bt_arena_zero(a, s->n_leaves * sizeof(uint32_t) * BT_DRIVER_BINS)};
 }
 
+/* From the nearer end, in fortieths: whole ones from 1 on, below 1 the power of two that
+ * the exponent of the number holds. */
 BT_KERNEL static void find_bins(const double *restrict u, uint8_t *restrict bin)
 {
-    for (int i = 0; i < BT_BLOCK; i++)
-        bin[i] = (uint8_t)(int)(u[i] * BT_DRIVER_BINS);
+    for (int i = 0; i < BT_BLOCK; i++) {
+        const double from_end = 40 * (u[i] < 0.5 ? u[i] : 1 - u[i]);
+        uint64_t bits;
+        memcpy(&bits, &from_end, sizeof bits);
+        const int halved = (int)(bits >> 52) - 1022 + BT_DRIVER_HALVINGS;
+        const int near_end = halved > 0 ? halved : 0;
+        const int whole = (int)from_end + BT_DRIVER_HALVINGS;
+        const int k = from_end < 1 ? near_end : whole;
+        bin[i] = (uint8_t)(u[i] < 0.5 ? k : BT_DRIVER_BINS - 1 - k);
+    }
 }
 
 void bt_driver_bins_block(struct bt_driver_bins *b, const struct bt_sampler *s)
@@ -63,11 +75,16 @@ void bt_driver_sums_block(struct bt_driver_sums *d, const struct bt_driver_bins 
     }
 }
 
-/* Mean of the outcome in bins from .. from + 1, less `mean`; 0 where they are empty. */
+/* Mean of the outcome in a twentieth from bin `from` on, less `mean`; 0 where it is empty.
+ */
 static double effect(const double *sum, const uint32_t *count, int from, double mean)
 {
-    const uint32_t n = count[from] + count[from + 1];
-    return n ? (sum[from] + sum[from + 1]) / n - mean : 0;
+    double n = 0, total = 0;
+    for (int k = from; k < from + TWENTIETH; k++) {
+        n += count[k];
+        total += sum[k];
+    }
+    return n > 0 ? total / n - mean : 0;
 }
 
 static struct bt_driver driver_of(const double *sum, const uint32_t *count, size_t samples,
@@ -83,7 +100,8 @@ static struct bt_driver driver_of(const double *sum, const uint32_t *count, size
         filled++;
     }
     struct bt_driver driver = {.low_effect = effect(sum, count, 0, mean),
-                               .high_effect = effect(sum, count, BT_DRIVER_BINS - 2, mean)};
+                               .high_effect =
+                                   effect(sum, count, BT_DRIVER_BINS - TWENTIETH, mean)};
     if (samples > filled && sst > 0) {
         const double within = (sst - between) / (double)(samples - filled);
         driver.share_of_variance = (between - (double)(filled - 1) * within) / sst;

@@ -1,15 +1,17 @@
 /* What the doubt comes from: first-order shares of the variance of one outcome, from the
- * sample at hand. Draws are sorted into forty equally likely bins of each leaf; two bins
- * are a twentieth. S = (SSB - (M - 1) MSW) / SST        SSB between bins, MSW within, M
- * bins that hold a draw Correlated leaves share their doubt: each shows what goes with it.
- */
+ * sample at hand. Draws are sorted into forty equally likely bins of each leaf, the first
+ * and the last of them halved five times towards the end, where a law with a tail varies
+ * most; two of the forty are a twentieth.
+ *   S = (SSB - (M - 1) MSW) / SST     SSB between bins, MSW within, M bins that hold a draw
+ * Correlated leaves share their doubt: each shows what goes with it. */
 #ifndef BT_CHANCE_DRIVERS_H
 #define BT_CHANCE_DRIVERS_H
 
 #include "chance/sampler.h"
 #include "chance/summary.h"
 
-enum { BT_DRIVER_BINS = 40, BT_DRIVERS_KEPT = 12 };
+enum { BT_DRIVER_HALVINGS = 5, BT_DRIVER_BINS = 40 + 2 * BT_DRIVER_HALVINGS };
+enum { BT_DRIVERS_KEPT = 12 };
 
 /* Which bin each draw of each leaf falls in: the same for all outcomes. */
 struct bt_driver_bins {
