@@ -21,6 +21,13 @@ static const char *const ratings[] = {
     "high", "very high", "excessive", "full",    "trace"};
 #define N_RATINGS (sizeof ratings / sizeof *ratings)
 
+/* What was turned into a content is shown as one from then on. */
+static void show_as(struct bt_quantity *q, const char *unit, double factor)
+{
+    q->unit.text = unit;
+    q->unit.factor = factor;
+}
+
 /* ---- mass per area, such as lb/ac ---- */
 
 static double handbook_figure(const struct bt_gr *g, const char *quantity)
@@ -48,6 +55,7 @@ static void from_area(struct bt_gr *g, const struct bt_soil_test *t, const char 
     }
     q->range = bt_range_scaled(q->range, 1 / (density_g_m3 * depth_m));
     q->unit.dim = BT_FRACTION;
+    show_as(q, "ppm", 1e-6);
     bt_gr_note(g, q->cell.at,
                bt_arena_format(g->arena, "%s %s over %.0f cm%s is %.3g ppm", column,
                                q->cell.text, 100 * depth_m,
@@ -70,6 +78,7 @@ static void from_volume(struct bt_gr *g, const char *column, const char *method,
     }
     q->range = bt_range_scaled(q->range, 1 / GROUND_SOIL_G_M3);
     q->unit.dim = BT_FRACTION;
+    show_as(q, "ppm", 1e-6);
     bt_gr_note(g, q->cell.at,
                bt_arena_format(g->arena, "%s %s by %s is read as %.3g ppm", column,
                                q->cell.text, method, 1e6 * q->range.likely));
@@ -103,6 +112,7 @@ static void to_form(struct bt_gr *g, const char *column, const struct nutrient *
         return;
     }
     q->range = bt_range_scaled(q->range, 1 / n->other_per_form);
+    show_as(q, "ppm", 1e-6);
     bt_gr_note(g, q->cell.at,
                bt_arena_format(g->arena, "%s %s is %.3g ppm of %s", column, q->cell.text,
                                1e6 * q->range.likely, n->form));
@@ -275,6 +285,7 @@ static void to_oxide(struct bt_gr *g, const char *column, const char *oxide,
         return;
     }
     q->range = bt_range_scaled(q->range, oxide_per_element);
+    show_as(q, "g/m2", 1);
     bt_gr_note(g, q->cell.at,
                bt_arena_format(g->arena, "%s %s is %.3g g/m2 of %s", column, q->cell.text,
                                q->range.likely, oxide));

@@ -63,7 +63,7 @@ static void bind_ph(struct bt_binding *b)
         wanted = bt_bind_text(b, "; the crops here differ: %s", t.list);
     bt_bind_understood(b,
                        bt_bind_text(b,
-                                    "pH %.1f, sample %s%s. How much lime or sulfur, if "
+                                    "pH %.1f (%s)%s. How much lime or sulfur, if "
                                     "any, is the laboratory's business: it takes its own "
                                     "test.",
                                     ph, test->sample, wanted));
@@ -79,8 +79,8 @@ static void bind_lead(struct bt_binding *b)
     const double lead = test->lead.range.likely;
     const bool watch = lead >= bt_bind_likely(b, "soils", "any", "lead_watch");
     bt_bind_understood(
-        b, bt_bind_text(b, "Lead, sample %s: %s, as the laboratory gives it%s.",
-                        test->sample, test->lead.cell.text,
+        b, bt_bind_text(b, "Lead (%s): %s, as the laboratory gives it%s.", test->sample,
+                        test->lead.cell.text,
                         watch ? "; see the cautions"
                               : "; ask whether that is total lead or an extract's"));
     if (watch)

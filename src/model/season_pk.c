@@ -166,7 +166,7 @@ static void say_evidence(struct bt_binding *b, const struct pk *n, const struct 
     if (e->class_of_content)
         says = bt_bind_text(b, "%s, by %s %s", says, e->extractant,
                             bt_class_category(e->class_of_content));
-    bt_bind_understood(b, bt_bind_text(b, "%c%s, sample %s: %s. %s.", *n->word - 'a' + 'A',
+    bt_bind_understood(b, bt_bind_text(b, "%c%s (%s): %s. %s.", *n->word - 'a' + 'A',
                                        n->word + 1, e->test->sample,
                                        *says ? says + 2 : says, counts[need_by(e)]));
 }

@@ -134,6 +134,17 @@ static void put_years(struct bt_out *o, const struct bt_show *w,
                         count_on));
 }
 
+/* Harvests like this season's that the additions on record would feed; 0 where nothing is
+ * carried off. */
+static double harvests_added(const struct bt_account_finding *x)
+{
+    const double removal = x->beside[BT_REMOVAL].likely;
+    return removal > 0 ? x->beside[BT_LOAD_ADDED].likely / removal : 0;
+}
+
+/* From so many harvests on, what was added is worth a word. */
+static const double MANY_HARVESTS = 20; /* unit-free */
+
 static void put_need(struct bt_out *o, const struct bt_show *w,
                      const struct bt_account_finding *x)
 {
@@ -174,6 +185,15 @@ void bt_put_fertility(struct bt_out *o, const struct bt_show *w, const struct bt
     bt_put(o, "\n");
     if (x->account->known)
         put_need(o, w, x);
+    if (harvests_added(x) >= MANY_HARVESTS)
+        bt_put_wrapped(
+            o, w->arena, "  ",
+            bt_arena_format(
+                w->arena,
+                "What was added on record holds the %s of about %s harvests "
+                "like this season's.",
+                x->account->nutrient == BT_P2O5 ? "phosphate" : "potash",
+                bt_figures_short(w->arena, harvests_added(x), BT_FIGURES_FIRST)));
     put_years(o, w, x);
 }
 
@@ -189,6 +209,8 @@ struct bt_fertility {
     struct bt_arena *kept;
     size_t n_beds;
     struct beds with[BT_PK_NO_TEST + 1];
+    double most_harvests; /* unit-free: of phosphate added, in the bed where it is most */
+    const char *most_bed;
 };
 
 struct bt_fertility *bt_fertility_new(struct bt_arena *kept)
@@ -211,6 +233,10 @@ void bt_fertility_add(struct bt_fertility *t, const struct bt_show *w,
     if (!x[0] || !x[1])
         return;
     t->n_beds++;
+    if (harvests_added(x[0]) > t->most_harvests) {
+        t->most_harvests = harvests_added(x[0]);
+        t->most_bed = bt_text_shown(t->kept, f->budget->bed->id);
+    }
     for (int word = 0; word <= BT_PK_NO_TEST; word++) {
         const char *which = "";
         for (int k = 0; k < 2; k++) {
@@ -246,22 +272,41 @@ static void put_beds(struct bt_out *o, const struct bt_show *w, const char *firs
                    bt_arena_format(a, "%s %s%s%s", first, beds->list, more, last));
 }
 
+static void put_most(struct bt_out *o, const struct bt_show *w,
+                     const struct bt_fertility *t)
+{
+    if (t->most_harvests < MANY_HARVESTS)
+        return;
+    bt_put_wrapped(
+        o, w->arena, "  ",
+        bt_arena_format(w->arena,
+                        "What was added to %s on record holds the phosphate of about %s "
+                        "harvests like this season's%s.",
+                        t->most_bed,
+                        bt_figures_short(w->arena, t->most_harvests, BT_FIGURES_FIRST),
+                        t->with[BT_PK_NO_TEST].n > 0
+                            ? ": have it tested before more compost or manure goes on"
+                            : ""));
+}
+
 void bt_fertility_write(struct bt_out *o, const struct bt_show *w,
                         const struct bt_fertility *t)
 {
+    const size_t n_tested =
+        t->with[BT_PK_LOW].n + t->with[BT_PK_OK].n + t->with[BT_PK_FULL].n;
     if (t->n_beds == 0)
         return;
     bt_put_title(o, w, "Phosphate and potash");
-    if (t->with[BT_PK_LOW].n + t->with[BT_PK_OK].n + t->with[BT_PK_FULL].n == 0) {
+    if (n_tested == 0)
         bt_put_wrapped(o, w->arena, "  ",
                        "No soil test of them can be read, so no need is stated and none is "
                        "advised.");
-        return;
-    }
     put_beds(o, w, "Low in", &t->with[BT_PK_LOW], ".");
     put_beds(o, w, "FULL in", &t->with[BT_PK_FULL],
              ": nothing to add. Where P is full, feed nitrogen from sources without "
              "phosphate and leave compost and manure off.");
     put_beds(o, w, "Ok in", &t->with[BT_PK_OK], ".");
-    put_beds(o, w, "No test in", &t->with[BT_PK_NO_TEST], ": nothing is advised.");
+    if (n_tested > 0)
+        put_beds(o, w, "No test in", &t->with[BT_PK_NO_TEST], ": nothing is advised.");
+    put_most(o, w, t);
 }
