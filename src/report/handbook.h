@@ -87,6 +87,9 @@ const char *bt_book_quantity_meaning(const char *quantity);
 const char *bt_book_value_text(struct bt_arena *a, const struct bt_row *row);
 /* "9 times in 10 between the two ends" and the like; "" for a word. */
 const char *bt_book_ends_text(const struct bt_row *row);
+/* A source, a rule as text. */
+void bt_book_put_source(const struct bt_book_out *to, const struct bt_source *s);
+void bt_book_put_caution(const struct bt_book_out *to, const struct bt_caution *c);
 /* A figure of the row, in the unit of the table. */
 double bt_book_in_unit(const struct bt_row *row, double inside);
 /* "Heckman and others: Title, 2007", with the address. */
