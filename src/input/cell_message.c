@@ -18,6 +18,12 @@ bool bt_cell_note(struct bt_reader *r, const struct bt_cell *cell, const char *c
         r->diag, (struct bt_message){BT_NOTE, cell->at, column, NULL, cell->text, what});
 }
 
+void bt_cell_fix(struct bt_reader *r, const struct bt_cell *cell, const char *to,
+                 const char *why)
+{
+    bt_fixes_add(r->fixes, cell->at, cell->text, to, why);
+}
+
 /* The first few of a list, with commas. */
 static const char *listed(struct bt_arena *a, size_t n, const char *const *words,
                           size_t most)
@@ -79,7 +85,18 @@ enum bt_stand_in bt_cell_stand_in(struct bt_arena *a, const char *plain)
         {"not recorded",    BT_STANDS_NOT_RECORDED},
         {"nd",              BT_STANDS_NOT_DETECTED},
         {"n.d.",            BT_STANDS_NOT_DETECTED},
+        {"n/d",             BT_STANDS_NOT_DETECTED},
+        {"n.d",             BT_STANDS_NOT_DETECTED},
         {"bdl",             BT_STANDS_NOT_DETECTED},
+        {"b.d.l.",          BT_STANDS_NOT_DETECTED},
+        {"bld",             BT_STANDS_NOT_DETECTED},
+        {"<dl",             BT_STANDS_NOT_DETECTED},
+        {"<lod",            BT_STANDS_NOT_DETECTED},
+        {"<mdl",            BT_STANDS_NOT_DETECTED},
+        {"<loq",            BT_STANDS_NOT_DETECTED},
+        {"<rl",             BT_STANDS_NOT_DETECTED},
+        {"tr",              BT_STANDS_NOT_DETECTED},
+        {"tr.",             BT_STANDS_NOT_DETECTED},
         {"trace",           BT_STANDS_NOT_DETECTED},
         {"not detected",    BT_STANDS_NOT_DETECTED},
         {"below detection", BT_STANDS_NOT_DETECTED},
@@ -89,6 +106,12 @@ enum bt_stand_in bt_cell_stand_in(struct bt_arena *a, const char *plain)
         {"unknown",         BT_STANDS_NOT_KNOWN   },
         {"not known",       BT_STANDS_NOT_KNOWN   },
         {"not tested",      BT_STANDS_NOT_KNOWN   },
+        {"not determined",  BT_STANDS_NOT_KNOWN   },
+        {"n.b.",            BT_STANDS_NOT_KNOWN   }, /* not determined, in German */
+        {"k.a.",            BT_STANDS_NOT_KNOWN   }, /* not stated */
+        {"nan",             BT_STANDS_NOT_KNOWN   },
+        {"null",            BT_STANDS_NOT_KNOWN   },
+        {"tbd",             BT_STANDS_NOT_KNOWN   },
         {"",                BT_STANDS_NOT_KNOWN   }, /* nothing but dashes */
     };
     const char *key = bt_text_key(a, plain);
@@ -96,6 +119,13 @@ enum bt_stand_in bt_cell_stand_in(struct bt_arena *a, const char *plain)
         if (strcmp(key, words[i].word) == 0)
             return words[i].is;
     return BT_NO_STAND_IN;
+}
+
+static void say_not_known(struct bt_reader *r, const struct bt_cell *cell,
+                          const char *column)
+{
+    (void)bt_cell_note(r, cell, column, "taken as not known");
+    bt_cell_fix(r, cell, "", "not known: a blank cell");
 }
 
 bool bt_cell_presence(struct bt_reader *r, const struct bt_cell *cell, const char *column,
@@ -110,7 +140,7 @@ bool bt_cell_presence(struct bt_reader *r, const struct bt_cell *cell, const cha
     else if (is == BT_STANDS_NOT_RECORDED)
         *out = BT_NOT_RECORDED;
     else if (is == BT_STANDS_NOT_KNOWN)
-        (void)bt_cell_note(r, cell, column, "taken as not known");
+        say_not_known(r, cell, column);
     else
         return false;
     return true;

@@ -14,6 +14,11 @@ bool bt_cell_refuse(struct bt_reader *r, const struct bt_cell *cell, const char 
 bool bt_cell_note(struct bt_reader *r, const struct bt_cell *cell, const char *column,
                   const char *what);
 
+/* For a cleaned copy: the cell, or the part of it at hand, would be read the same written
+ * so. */
+void bt_cell_fix(struct bt_reader *r, const struct bt_cell *cell, const char *to,
+                 const char *why);
+
 /* "a number and its unit (ft, in, yd, m, cm, mm)", with measures and words where they are
  * allowed. */
 const char *bt_cell_expected(struct bt_reader *r, const struct bt_accept *accept);
@@ -42,6 +47,13 @@ bool bt_cell_presence(struct bt_reader *r, const struct bt_cell *cell, const cha
 bool bt_cell_drop(const char **text, const char *word);
 /* Takes `~`, `about` and the like off the front, or a `(guess)` or `?` off the end. */
 bool bt_cell_drop_about(struct bt_arena *a, const char **text);
+
+/* --- marks.c --- */
+
+/* The cell in plain text (bt_plain), its numbers without thousands marks and with decimal
+ * points; what was taken so is noted. NULL after a refusal. */
+const char *bt_cell_plain(struct bt_reader *r, const struct bt_cell *cell,
+                          const char *column);
 
 /* --- scan.c --- */
 

@@ -109,8 +109,10 @@ bool bt_read_count(struct bt_reader *r, const struct bt_cell *cell, const char *
                    struct bt_count *out)
 {
     const struct bt_count blank = {.presence = BT_BLANK, .cell = *cell};
-    const char *plain = bt_plain(r->arena, cell->text), *hint = NULL;
+    const char *plain = bt_cell_plain(r, cell, column), *hint = NULL;
     *out = blank;
+    if (!plain)
+        return false;
     if (bt_cell_presence(r, cell, column, plain, &out->presence))
         return true;
     if (!bt_cell_is_typed(r, cell, column, expected_count) ||
@@ -121,10 +123,13 @@ bool bt_read_count(struct bt_reader *r, const struct bt_cell *cell, const char *
         *out = blank;
         return bt_cell_refuse(r, cell, column, expected_count, hint);
     }
-    if (about || strchr(plain, ','))
+    if (about || strchr(plain, ',')) {
+        const char *total = bt_arena_format(r->arena, "%.10g", out->groups * out->each);
         (void)bt_cell_note(r, cell, column,
-                           bt_arena_format(r->arena, "read as %.10g plants in all",
-                                           out->groups * out->each));
+                           bt_arena_format(r->arena, "read as %s plants in all", total));
+        if (!out->group)
+            bt_cell_fix(r, cell, total, "a count written plainly");
+    }
     return true;
 }
 

@@ -89,10 +89,12 @@ static bool is_year(const struct bt_date_token *t)
     return !t->word && t->n == 4 && t->number >= 1900 && t->number <= 2100;
 }
 
-/* What was typed before a spreadsheet saw a month and a day in it. */
+/* What was typed before a spreadsheet saw a month and a day in it: a fraction as it stands,
+ * or a range, which runs upwards. */
 static const char *was(struct bt_arena *a, int month, int day)
 {
-    return bt_arena_format(a, "%d/%d or %d-%d", month, day, month, day);
+    return bt_arena_format(a, "%d/%d or %d-%d", month, day, month < day ? month : day,
+                           month < day ? day : month);
 }
 
 const char *bt_cell_was(struct bt_arena *a, const char *plain)

@@ -117,9 +117,13 @@ static bool one_number(struct dating *d, const struct bt_date_token *t, struct s
         return one_day(d, t->number / 10000, t->number / 100 % 100, t->number % 100, out);
     if (t->n == 5 && t->number >= 20000 && t->number < 75000) {
         /* spreadsheets count days from 1899-12-30 */
-        const char *day = bt_date_iso(d->r->arena, bt_day(1899, 12, 30) + t->number);
-        return wrong(
-            d, bt_arena_format(d->r->arena, "a spreadsheet's number for a day, %s", day));
+        out->first = out->last = bt_day(1899, 12, 30) + t->number;
+        return bt_diag_add(
+            d->r->diag,
+            (struct bt_message){
+                BT_WARNING, d->cell->at, d->column, NULL, d->cell->text,
+                bt_arena_format(d->r->arena, "a spreadsheet's number for a day, read as %s",
+                                bt_date_iso(d->r->arena, out->first))});
     }
     return wrong(d, t->n == 2 ? whole_year : NULL);
 }
@@ -136,7 +140,9 @@ static bool two_parts(struct dating *d, const struct bt_date_token *t, struct sp
         *out = months(year->number, month, year->number, month);
         return true;
     }
-    if ((month_of(&t[0]) && !t[1].word) || (month_of(&t[1]) && !t[0].word))
+    const bool third =
+        is_word(&t[0], "early") || is_word(&t[0], "mid") || is_word(&t[0], "late");
+    if ((month_of(&t[0]) && !t[1].word) || (month_of(&t[1]) && (!t[0].word || third)))
         return wrong(d, "the year is missing");
     return wrong(d, NULL);
 }
@@ -198,6 +204,11 @@ static bool read_plain(struct bt_reader *r, const struct bt_cell *cell, const ch
         return !d.silent && bt_cell_refuse(r, cell, column, expected_date, d.hint);
     const int days = span.last - span.first + 1;
     *out = (struct bt_date){true, span.first + days / 2, days > 1 ? days : 0};
+    if (days == 1) {
+        const struct bt_cell part = {plain, cell->at};
+        bt_cell_fix(r, strcmp(plain, bt_plain(r->arena, cell->text)) == 0 ? cell : &part,
+                    bt_date_iso(r->arena, span.first), "a date written year-month-day");
+    }
     return true;
 }
 

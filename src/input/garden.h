@@ -10,6 +10,7 @@
 #include "base/arena.h"
 #include "base/date.h"
 #include "base/diag.h"
+#include "input/fixes.h"
 #include "input/handbook.h"
 #include "input/quantity.h"
 
@@ -224,10 +225,11 @@ struct bt_garden {
 };
 
 struct bt_garden_options {
-    int season;        /* 0: the garden's own */
-    struct bt_date on; /* as_of given on the command line */
-    const char *plan;  /* file with the columns of applications, or NULL */
-    int units;         /* -1 the garden's own, 0 metric, 1 US: what is printed */
+    int season;             /* 0: the garden's own */
+    struct bt_date on;      /* as_of given on the command line */
+    const char *plan;       /* file with the columns of applications, or NULL */
+    int units;              /* -1 the garden's own, 0 metric, 1 US: what is printed */
+    struct bt_fixes *fixes; /* gets what a cleaned copy needs; NULL when none is wanted */
 };
 
 /* Reads the folder. All problems of all files are in `d`; NULL only when garden.csv,

@@ -6,6 +6,7 @@
 #include <unistd.h>
 
 #include "base/text.h"
+#include "input/layout.h"
 
 /* ---- messages ---- */
 
@@ -127,27 +128,20 @@ static void place_columns(struct bt_gr *g, struct bt_gfile *f)
     }
 }
 
-/* Cells beyond the header would be lost in silence. */
-static void check_width(struct bt_gr *g, const struct bt_gfile *f)
-{
-    for (size_t r = 0; r < f->csv.n_rows; r++)
-        for (size_t i = f->csv.header.n; i < f->csv.row[r].n; i++)
-            if (*f->csv.row[r].cell[i].text)
-                bt_gr_error(g, &f->csv.row[r].cell[i], "row",
-                            bt_arena_format(g->arena, "%zu fields, as in the header",
-                                            f->csv.header.n),
-                            "a text with a comma in it stands in quotes: \"1,200 g\"");
-}
-
 bool bt_gfile_open_path(struct bt_gr *g, const char *name, const char *path,
                         struct bt_gfile *out)
 {
     *out = (struct bt_gfile){.name = name};
     out->n_columns = bt_garden_columns(name, &out->column);
-    if (!bt_csv_read_file(g->arena, g->diag, path, path, &out->csv))
+    const struct bt_layout how = {
+        {name, out->n_columns, out->column},
+        g->units, g->options->fixes
+    };
+    if (!bt_layout_read(g->arena, g->diag, &how, path, &out->csv))
         return false;
     place_columns(g, out);
-    check_width(g, out);
+    g->cells.decimal_comma = out->csv.decimal_comma;
+    g->cells.fixes = g->options->fixes;
     g->cells.saw_month_first = 0;
     g->cells.saw_day_first = 0;
     return true;

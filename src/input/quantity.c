@@ -83,15 +83,74 @@ static enum bt_bound drop_bound(const char **text)
     return BT_EXACTLY;
 }
 
+static bool cut_end(struct bt_arena *a, const char **text, const char *end)
+{
+    const size_t n = strlen(*text), m = strlen(end);
+    if (n <= m || !bt_text_is(*text + n - m, end))
+        return false;
+    *text = bt_plain(a, bt_arena_text_n(a, *text, n - m));
+    return true;
+}
+
+/* A sign of money before or behind, and brackets around what is owed: `($15.00)`. Where a
+ * price in words such as USD has letters, none of them is a unit. */
+static void drop_money(const struct reading *q, const char **text)
+{
+    static const char *const money[] = {"$",   "\xE2\x82\xAC", "\xC2\xA3", "US$",
+                                        "USD", "EUR",          "GBP",      "CAD",
+                                        "AUD", "NZD",          "CHF",      "Fr."};
+    struct bt_arena *a = q->r->arena;
+    const bool owed = **text == '(' && cut_end(a, text, ")");
+    if (owed)
+        (*text)++;
+    for (size_t i = 0; i < sizeof money / sizeof *money; i++)
+        if (bt_cell_drop(text, money[i]) || cut_end(a, text, money[i]))
+            break;
+    if (owed)
+        *text = bt_arena_format(a, "-%s", *text);
+}
+
+/* `OM 6.7%` under a column of organic matter: the name again before the number. */
+static void drop_label(const struct reading *q, const char **text)
+{
+    static const struct {
+        const char *column, *label;
+    } labels[] = {
+        {"organic_matter", "OM"   },
+        {"organic_matter", "SOM"  },
+        {"ph",             "pH"   },
+        {"nitrate_n",      "NO3-N"},
+        {"phosphorus",     "P"    },
+        {"potassium",      "K"    },
+        {"n",              "N"    },
+        {"p2o5",           "P2O5" },
+        {"k2o",            "K2O"  },
+        {"moisture",       "H2O"  },
+    };
+    for (size_t i = 0; i < sizeof labels / sizeof *labels; i++) {
+        const size_t n = strlen(labels[i].label);
+        if (strcmp(q->accept->column, labels[i].column) != 0 ||
+            !bt_text_starts(*text, labels[i].label) || !strchr(" :=", (*text)[n]))
+            continue;
+        const char *rest = *text + n + strspn(*text + n, " :=");
+        if (!bt_is_digit(*rest) && !strchr("<>~.", *rest))
+            continue;
+        *text = rest;
+        note(q, "the name before the number is passed over");
+        bt_cell_fix(q->r, q->cell, rest, "a name before a number");
+        return;
+    }
+}
+
 /* A price may have its sign of money, and any cell the apostrophe that makes text in a
  * spreadsheet. */
 static void drop_marks(const struct reading *q, const char **text)
 {
-    static const char *const money[] = {"$", "\xE2\x82\xAC", "\xC2\xA3"};
     if (**text == '\'' && (bt_is_digit((*text)[1]) || (*text)[1] == '.'))
         (*text)++;
-    for (size_t i = 0; i < 3 && q->accept->n_dims == 0; i++)
-        (void)bt_cell_drop(text, money[i]);
+    if (q->accept->n_dims == 0)
+        drop_money(q, text);
+    drop_label(q, text);
 }
 
 /* --- the unit --- */
@@ -233,9 +292,29 @@ static bool says_ton(struct bt_arena *a, const char *unit)
     return false;
 }
 
-static void say_how_read(const struct reading *q, const struct bt_scan *s, bool about)
+/* The text with each `from` between two digits made `to`. */
+static const char *between_digits(struct bt_arena *a, const char *text, char from, char to)
+{
+    char *s = bt_arena_text(a, text);
+    size_t n = 0;
+    for (size_t i = 0; s[i]; i++) {
+        const bool there =
+            s[i] == from && i > 0 && bt_is_digit(s[i - 1]) && bt_is_digit(s[i + 1]);
+        if (!there || to)
+            s[n++] = there ? to : s[i];
+    }
+    s[n] = '\0';
+    return s;
+}
+
+/* `text` is the cell without what was dropped before and behind its number. */
+static void say_how_read(const struct reading *q, const struct bt_scan *s, bool about,
+                         const char *text)
 {
     struct bt_arena *a = q->r->arena;
+    const char *plainer = s->thousands ? between_digits(a, text, ',', '\0') : text;
+    if (s->hyphen)
+        plainer = between_digits(a, plainer, '-', ' ');
     if (s->thousands)
         note(q, bt_arena_format(a, "read as %.10g", s->value[0]));
     if (s->hyphen)
@@ -245,6 +324,8 @@ static void say_how_read(const struct reading *q, const struct bt_scan *s, bool 
         note(q, bt_arena_format(
                     a, "read as %.10g; a range, low..high, would say how sure it is",
                     s->value[0]));
+    if (s->thousands || s->hyphen || (about && s->n == 1))
+        bt_cell_fix(q->r, q->cell, plainer, "a number written plainly");
     if (says_ton(a, q->out->unit.text))
         note(q, "a ton is read as the short ton, 2,000 lb; the metric one is t");
 }
@@ -284,6 +365,7 @@ static bool take_number(const struct reading *q)
     drop_marks(q, &text);
     const struct manner manner = drop_manner(q, &text);
     const bool about = bt_cell_drop_about(q->r->arena, &text);
+    const char *number = text;
     const enum bt_bound bound = drop_bound(&text);
     if (!bt_scan(q->r, text, &s))
         return refuse(q, bt_scan_hint(q->r->arena, text, &s));
@@ -300,7 +382,7 @@ static bool take_number(const struct reading *q)
         return refuse(q, "the number is too long or too large");
     if (!within_limits(q))
         return false;
-    say_how_read(q, &s, about);
+    say_how_read(q, &s, about, number);
     q->out->presence = BT_GIVEN;
     return true;
 }
@@ -313,7 +395,9 @@ bool bt_read_quantity(struct bt_reader *r, const struct bt_cell *cell,
              .cell = *cell
     };
     *out = blank;
-    const struct reading q = {r, cell, accept, bt_plain(r->arena, cell->text), out};
+    const struct reading q = {r, cell, accept, bt_cell_plain(r, cell, accept->column), out};
+    if (!q.plain)
+        return false;
     if (take_word(&q) || take_stand_in(&q))
         return true;
     const char *expected = bt_cell_expected(r, accept);

@@ -11,6 +11,7 @@
 #include "base/diag.h"
 #include "base/dim.h"
 #include "input/csv.h"
+#include "input/fixes.h"
 #include "input/units.h"
 #include "shape/range.h"
 
@@ -58,6 +59,8 @@ struct bt_reader {
     /* Set by the first ambiguous date of a file; a later date that contradicts is an error.
      */
     int saw_month_first, saw_day_first;
+    bool decimal_comma;     /* numbers of this file have one */
+    struct bt_fixes *fixes; /* gets what cells would be written as; may be NULL */
 };
 
 /* Numbers `1 1/2`, `.09`, ranges `2..4 lb`, `2..3..4`, `2 to 4`, `2-4`, bounds `>100`,
