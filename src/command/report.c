@@ -77,6 +77,16 @@ static enum bt_status_code write_file(struct bt_front *f, const struct bt_option
     return BT_MACHINE_FAILED;
 }
 
+/* A record tells of deeds: what is only planned is for the file, signs and volunteers. */
+static void leave_plans_out(struct bt_garden *g)
+{
+    size_t n = 0;
+    for (size_t i = 0; i < g->n_applications; i++)
+        if (g->application[i].status == BT_DONE && !g->application[i].is_advice)
+            g->application[n++] = g->application[i];
+    g->n_applications = n;
+}
+
 enum bt_status_code bt_command_report(struct bt_arena *a, const struct bt_options *o)
 {
     struct bt_front f;
@@ -89,12 +99,14 @@ enum bt_status_code bt_command_report(struct bt_arena *a, const struct bt_option
         return bt_front_close(&f, status, BT_WARNING);
     struct report_page p = {
         &f, bt_record_new(f.kept, f.run.garden, f.run.handbook, &f.run.chance, BT_VERSION)};
+    const enum bt_audience audience =
+        o->reader >= 0 ? (enum bt_audience)(o->reader + 1) : BT_FOR_RECORD;
+    if (audience == BT_FOR_RECORD || audience == BT_FOR_FUNDER)
+        leave_plans_out(f.run.garden);
     const struct bt_bed_sink sink = {keep_bed, &p};
     if (!bt_run_budget(&f.run, &f.options, &sink))
         return bt_front_close(&f, BT_DATA_HAS_PROBLEMS, BT_WARNING);
     memcpy(p.record->total, f.run.total, sizeof p.record->total);
-    const enum bt_audience audience =
-        o->reader >= 0 ? (enum bt_audience)(o->reader + 1) : BT_FOR_RECORD;
     status = write_file(&f, o, bt_record_document(p.record, &f.show, audience), format);
     return bt_front_close(&f, status, BT_WARNING);
 }

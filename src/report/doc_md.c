@@ -11,11 +11,12 @@ static void put_text(struct bt_out *o, struct bt_arena *a, const char *text)
     const char *shown = bt_text_shown(a, text);
     /* "1. x", "- x", "+ x" begin lists where they begin a line */
     const size_t digits = strspn(shown, "0123456789");
-    if (*shown && strchr("-+=", *shown))
+    if (*shown && strchr("-+=", *shown) && shown[1] == ' ')
         bt_put(o, "\\");
     for (size_t i = 0; shown[i]; i++) {
         const char c = shown[i];
-        if (strchr("\\`*_{}[]<>#|~$&", c) || (digits && i == digits && strchr(".)", c)))
+        if (strchr("\\`*_{}[]<>#|~$&", c) ||
+            (digits && i == digits && strchr(".)", c) && shown[i + 1] == ' '))
             bt_put(o, "\\");
         bt_put(o, "%c", c == '\n' || c == '\t' ? ' ' : c);
     }

@@ -11,14 +11,15 @@ const char *const bt_doc_style[] = {
     "*{box-sizing:border-box}\n",
     "body{margin:0;background:var(--page);color:var(--ink);font:1rem/1.5 "
     "system-ui,sans-serif}\n",
-    "main,nav,footer{max-width:52rem;margin:0 auto;padding:0 1rem}\n",
+    "main,footer{max-width:66rem;margin:0 auto;padding:0 1rem}\n",
     "h1,h2,h3{line-height:1.2;text-wrap:balance;overflow-wrap:anywhere}\n",
     "h1{font-size:1.9rem;margin:1.6rem 0 .6rem;color:var(--deep)}\n",
     "h2{font-size:1.4rem;margin:2.4rem 0 .6rem;padding-top:.7rem;border-top:3px solid "
     "var(--deep)}\n",
     "h3{font-size:1.1rem;margin:1.5rem 0 .4rem}\n",
-    "p,li,td,th,figcaption{overflow-wrap:anywhere}\n",
-    "p{margin:.5rem 0 .8rem;max-width:42rem}\n",
+    "p,li,figcaption{overflow-wrap:anywhere}td,th{overflow-wrap:break-word;max-width:24rem}"
+    "\n",
+    "p{margin:.5rem 0 .8rem;max-width:44rem}\n",
     "a{color:var(--deep)}\n",
     "nav ul{display:flex;flex-wrap:wrap;gap:.2rem 1.1rem;list-style:none;margin:.6rem "
     "0;padding:.6rem 0;",
@@ -27,7 +28,8 @@ const char *const bt_doc_style[] = {
     ".note{background:var(--pane);border-left:4px solid var(--mark);padding:.5rem .8rem}\n",
     ".scroll{overflow-x:auto;margin:.7rem 0 1.1rem}\n",
     ".scroll:focus-visible{outline:3px solid var(--deep);outline-offset:2px}\n",
-    "table{border-collapse:collapse;width:100%;font-size:.94rem;font-variant-numeric:"
+    "table{border-collapse:collapse;min-width:min(100%,46rem);font-size:.94rem;font-"
+    "variant-numeric:"
     "tabular-nums}\n",
     "caption{text-align:left;font-weight:600;padding:.2rem 0 .35rem}\n",
     "th,td{padding:.32rem .7rem .32rem 0;text-align:left;vertical-align:top;",
@@ -41,7 +43,7 @@ const char *const bt_doc_style[] = {
     "table.write td,table.write th{border:1px solid "
     "var(--rule);height:2.1rem;padding:.3rem}\n",
     ".unit{display:block;font-weight:400;font-size:.85em}\n",
-    "ul{padding-left:1.25rem;margin:.4rem 0 1rem}\nli{margin:.2rem 0;max-width:42rem}\n",
+    "ul{padding-left:1.25rem;margin:.4rem 0 1rem}\nli{margin:.2rem 0;max-width:44rem}\n",
     "ul.ticks,ul.blanks{list-style:none;padding-left:0}\n",
     "ul.ticks li{padding:.25rem 0;border-bottom:1px solid var(--rule)}\n",
     "ul.ticks label{display:flex;gap:.6rem;align-items:flex-start}\n",
@@ -50,11 +52,11 @@ const char *const bt_doc_style[] = {
     "ul.blanks li{display:flex;gap:.6rem;align-items:flex-end;padding:.3rem 0}\n",
     "ul.blanks .line{flex:1;border-bottom:1px solid "
     "var(--ink);height:1.5rem;min-width:6rem}\n",
-    "figure{margin:1rem 0 1.3rem;padding:.7rem "
+    "figure{max-width:46rem;margin:1rem 0 1.3rem;padding:.7rem "
     ".9rem;background:var(--pane);border-radius:.4rem}\n",
     "figcaption{font-weight:600}\n",
     "figure p{color:var(--soft);font-size:.92rem;margin:.3rem 0 .5rem}\n",
-    "svg{display:block;width:100%;max-width:44rem;height:auto}\n",
+    "svg{display:block;width:100%;max-width:36rem;height:auto}\n",
     "svg text{fill:var(--ink);font:14px system-ui,sans-serif}\n",
     "svg .quiet{fill:var(--soft);font-size:12px}\n",
     "svg .axis,svg .range{stroke:var(--ink);fill:none}\n",
@@ -87,7 +89,9 @@ const char *const bt_doc_style[] = {
     "@media "
     "print{:root{--ink:#000;--soft:#333;--page:#fff;--pane:#fff;--rule:#999;--deep:#000;",
     "--mark:#000}\n",
-    "body{font-size:10.5pt;print-color-adjust:exact;-webkit-print-color-adjust:exact}",
+    "table{font-size:8.5pt;min-width:100%}td,th{max-width:none}th,td{min-width:0;padding-"
+    "right:5pt}tbody th{min-width:0}"
+    "body{font-size:10pt;print-color-adjust:exact;-webkit-print-color-adjust:exact}",
     "main,footer{max-width:none;padding:0}\n",
     "nav{display:none}.scroll{overflow:visible}a{text-decoration:none;color:inherit}",
     "h1{margin-top:0}h2{margin-top:14pt}",

@@ -38,7 +38,7 @@ static void put_garden(const struct bt_desk_of *t)
         bt_date_words(a, g->season_start), bt_date_words(a, g->season_end), g->season,
         bt_date_words(a, g->as_of));
     if (g->place && *g->place)
-        text = bt_arena_format(a, "%s. %s", g->place, text);
+        text = bt_arena_format(a, "%s Place: %s.", text, g->place);
     if (g->prepared_by && *g->prepared_by)
         text = bt_arena_format(a, "%s Prepared by %s.", text, g->prepared_by);
     if (g->grant && *g->grant)
@@ -85,6 +85,10 @@ static void put_glance(const struct bt_desk_of *t)
 static void put_method(const struct bt_desk_of *t)
 {
     bt_doc_heading(t->doc, 2, "How it was worked out");
+    if (t->audience == BT_FOR_RECORD || t->audience == BT_FOR_FUNDER)
+        bt_doc_paragraph(t->doc,
+                         "Additions count here once they are done; what is only planned is "
+                         "left out, so a bed may stand otherwise in the full file.");
     bt_doc_paragraph(
         t->doc,
         "For each bed the nitrogen that the crops must find in the soil (harvest times "
@@ -158,7 +162,10 @@ static void put_record(const struct bt_desk_of *t)
     for (size_t k = 0; k < t->record->n_beds; k++)
         bt_record_put_bed(t, &t->record->bed[k]);
     bt_doc_page(t->doc);
-    put_measure(t);
+    if (t->audience == BT_FOR_FILE)
+        put_measure(t);
+    else
+        put_each_once(t, "What was assumed", offsetof(struct bt_record_bed, assumed));
     put_each_once(t, "Mind", offsetof(struct bt_record_bed, cautions));
     put_method(t);
     bt_record_put_sources(t);

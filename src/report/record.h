@@ -27,7 +27,8 @@ enum bt_origin {
     BT_FROM_SOIL,   /* organic matter, nitrate, rain, water */
     BT_FROM_GROWTH, /* residues and roots of what grew on the bed */
     BT_FROM_INSIDE, /* moved or made inside the garden */
-    BT_FROM_BOUGHT, /* brought in from outside */
+    BT_FROM_BEFORE, /* brought in for an earlier season */
+    BT_FROM_BOUGHT, /* brought in from outside for this one */
     BT_ORIGINS
 };
 

@@ -30,11 +30,21 @@ static const char *amount(const struct ruler *u, double g_m2)
                            u->on.unit);
 }
 
+/* "1.11 to 6.13", for columns. */
+static const char *ends_of(const struct ruler *u, const struct bt_spread *s)
+{
+    return bt_ends_text(arena(u), s->p05 * u->on.per_g_m2, s->p95 * u->on.per_g_m2,
+                        BT_FIGURES);
+}
+
+/* "1.11 and 6.13", after "between". */
 static const char *between(const struct ruler *u, const struct bt_spread *s)
 {
-    const char *ends = bt_ends_text(arena(u), s->p05 * u->on.per_g_m2,
-                                    s->p95 * u->on.per_g_m2, BT_FIGURES);
-    return ends;
+    if (!*ends_of(u, s))
+        return "";
+    return bt_arena_format(arena(u), "%s and %s",
+                           bt_figures_short(arena(u), s->p05 * u->on.per_g_m2, BT_FIGURES),
+                           bt_figures_short(arena(u), s->p95 * u->on.per_g_m2, BT_FIGURES));
 }
 
 static const char *with_range(const struct ruler *u, const struct bt_spread *s)
@@ -170,7 +180,7 @@ static void put_lines(const struct ruler *u, const struct bt_record_account *x)
             const struct bt_doc_cell row[] = {
                 bt_cell_text(line->label),
                 bt_cell_number(bt_figures(a, shown, BT_FIGURES), shown),
-                bt_cell_text(between(u, &line->total)),
+                bt_cell_text(ends_of(u, &line->total)),
                 bt_cell_text(line->planned ? "planned" : "")};
             bt_doc_row(u->t->doc, t, row);
         }
@@ -181,7 +191,7 @@ static void put_lines(const struct ruler *u, const struct bt_record_account *x)
         const struct bt_doc_cell sum[] = {
             bt_cell_text(side ? "All that is needed" : "All there is to have"),
             bt_cell_number(bt_figures(a, shown, BT_FIGURES), shown),
-            bt_cell_text(between(u, all)), bt_cell_text("")};
+            bt_cell_text(ends_of(u, all)), bt_cell_text("")};
         bt_doc_sum(u->t->doc, t, sum);
     }
 }
@@ -228,7 +238,7 @@ static void put_beside(const struct ruler *u, const struct bt_record_account *x)
             continue;
         if (k >= BT_YEARS_BY_REMOVAL)
             bt_doc_item(u->t->doc,
-                        bt_arena_format(a, "%s, %s: about %s (9 times in 10 between %s)",
+                        bt_arena_format(a, "%s, %s: about %s (9 times in 10: %s)",
                                         u->nutrient, label[k],
                                         bt_figures_short(a, s->p50, BT_FIGURES_FIRST),
                                         bt_ends_text(a, s->p05, s->p95, BT_FIGURES_FIRST)));
@@ -282,8 +292,9 @@ void bt_record_put_bed(const struct bt_desk_of *t, const struct bt_record_bed *b
     const double more =
         x->supply.likely > x->required.likely ? x->supply.likely : x->required.likely;
     u.full = more * u.on.per_g_m2;
-    bt_doc_page(t->doc);
-    bt_doc_heading(t->doc, 2, bt_arena_text(a, bt_bed_title(a, b->bed)));
+    if (t->audience == BT_FOR_FILE)
+        bt_doc_page(t->doc);
+    bt_doc_heading(t->doc, 2, bt_bed_title(a, b->bed));
     bt_doc_paragraph(
         t->doc,
         bt_arena_format(
@@ -302,8 +313,8 @@ void bt_record_put_bed(const struct bt_desk_of *t, const struct bt_record_bed *b
         put_texts(t, bt_arena_format(a, "Does %s look right?", b->bed->id), &b->checks);
         put_texts(t, bt_arena_format(a, "What to measure next in %s", b->bed->id),
                   &b->measure);
+        put_texts(t, bt_arena_format(a, "What was assumed of %s", b->bed->id), &b->assumed);
+        put_texts(t, bt_arena_format(a, "Where the doubt about %s comes from", b->bed->id),
+                  &b->doubt);
     }
-    put_texts(t, bt_arena_format(a, "What was assumed of %s", b->bed->id), &b->assumed);
-    put_texts(t, bt_arena_format(a, "Where the doubt about %s comes from", b->bed->id),
-              &b->doubt);
 }

@@ -67,7 +67,9 @@ static enum bt_origin origin_of(const struct bt_budget *b, const struct bt_line 
     const struct bt_application *x = addition_of(b, line);
     if (line->from || !x)
         return BT_FROM_GROWTH;
-    return bt_deed_is_inside(x) ? BT_FROM_INSIDE : BT_FROM_BOUGHT;
+    if (bt_deed_is_inside(x))
+        return BT_FROM_INSIDE;
+    return bt_deed_in_season(b->garden, x) ? BT_FROM_BOUGHT : BT_FROM_BEFORE;
 }
 
 static void keep_stock(struct bt_record *r, struct bt_record_account *to,

@@ -109,7 +109,7 @@ static const char *working(const struct bt_desk_of *t, const struct bt_applicati
     struct bt_arena *a = t->record->kept;
     const char *text = x->measure_working
                            ? x->measure_working
-                           : bt_arena_format(a, "%s as typed", x->amount.cell.text);
+                           : bt_arena_format(a, "%s, as measured", x->amount.cell.text);
     if (bt_dim_same(x->amount.unit.dim, BT_LENGTH))
         text = bt_arena_format(a, "%s deep over %s", x->amount.cell.text,
                                bt_area_text(t->show, spread_area_m2(t, x)));
@@ -344,7 +344,7 @@ void bt_record_put_cost(const struct bt_desk_of *t)
         const struct bt_doc_cell row[] = {
             bt_cell_text(b->bed->id), bt_cell_number(bt_money(t, m), m),
             bt_cell_number(bt_money(t, per), per),
-            g > 0 ? bt_cell_number(bt_money(t, each), each) : bt_cell_text("gives none")};
+            g > 0 ? bt_cell_number(bt_money(t, each), each) : bt_cell_text("none")};
         bt_doc_row(t->doc, table, row);
         money += m;
         nitrogen_g += g;
@@ -357,8 +357,7 @@ void bt_record_put_cost(const struct bt_desk_of *t)
     const struct bt_doc_cell sum[] = {
         bt_cell_text("These beds"), bt_cell_number(bt_money(t, money), money),
         bt_cell_number(bt_money(t, per), per),
-        nitrogen_g > 0 ? bt_cell_number(bt_money(t, each), each)
-                       : bt_cell_text("gives none")};
+        nitrogen_g > 0 ? bt_cell_number(bt_money(t, each), each) : bt_cell_text("none")};
     bt_doc_sum(t->doc, table, sum);
 }
 

@@ -52,7 +52,8 @@ static void put_need(const struct bt_desk_of *t)
     }
     bt_doc_note(t->doc,
                 "Already there: soil organic matter, soil nitrate, water, rain, plant "
-                "remains, and what was moved or made inside the garden. A gap below zero "
+                "remains, additions of earlier years, and what was moved or made inside "
+                "the garden. A gap below zero "
                 "is a surplus. What was brought in counts with what it releases this "
                 "season; below zero it ties nitrogen up.");
 }

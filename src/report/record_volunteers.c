@@ -73,8 +73,9 @@ static void collect(const struct bt_desk_of *t, struct jobs *j)
                                 p->plants.cell.text ? p->plants.cell.text : ""));
         if (p->ended.known && p->ended.day > g->as_of && p->ended.day <= g->season_end)
             add(j, p->ended.day,
-                bt_arena_format(a, "Bed %s: clear %s; weigh what is picked", p->bed->id,
-                                crop));
+                bt_arena_format(a, "Bed %s: clear %s%s", p->bed->id, crop,
+                                p->picked & BT_PICKED_NOTHING ? ""
+                                                              : "; weigh what is picked"));
     }
 }
 

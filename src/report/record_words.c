@@ -210,13 +210,14 @@ static const char *mass(const struct bt_desk_of *t, double g)
     return bt_garden_mass_text(t->show, g, BT_FIGURES_FIRST);
 }
 
+/* "14 and 21 oz", after "between". */
 static const char *range_text(const struct bt_desk_of *t, const struct bt_spread *s)
 {
+    struct bt_arena *a = t->record->kept;
     const struct bt_garden_unit in = bt_garden_unit(t->show, s->likely);
-    return bt_arena_format(t->record->kept, "%s %s",
-                           bt_ends_text(t->record->kept, s->p05 * in.per_g,
-                                        s->p95 * in.per_g, BT_FIGURES_FIRST),
-                           in.unit);
+    return bt_arena_format(
+        a, "%s and %s %s", bt_figures_short(a, s->p05 * in.per_g, BT_FIGURES_FIRST),
+        bt_figures_short(a, s->p95 * in.per_g, BT_FIGURES_FIRST), in.unit);
 }
 
 static const char *garden_name(const struct bt_desk_of *t)
@@ -240,10 +241,11 @@ static void say_bought(struct choice *c, const struct bt_desk_of *t, const struc
         say(c, 2, "Nothing was bought for the soil this season.");
         return;
     }
-    const char *gives = f->bought_g > 0
-                            ? bt_arena_format(a, ", which gives about %s of it this season",
-                                              mass(t, f->bought_g))
-                            : "";
+    const char *gives =
+        f->bought_g > 0
+            ? bt_arena_format(a, ", which together give about %s of it this season",
+                              mass(t, f->bought_g))
+            : "";
     say(c, 2,
         bt_arena_format(a, "We brought in %s%s.", join(a, f->n_items, f->item), gives));
     if (f->any_priced)
