@@ -481,8 +481,8 @@ static void bad_local_rows_are_refused(void **state)
         "key,quantity,likely,unit,scope,source,seen\nkale,yield,2,kg/m2,bed,nobody,read\n",
         "key,quantity,likely,unit,scope,source,seen\nkale,yield,2,kg,bed,local,read\n",
         "key,quantity,likely,unit,scope,source,seen\nkale,yield,2,kg/m2,,local,read\n",
-        "key,quantity,low,likely,high,unit,scope,source,seen\n"
-        "kale,yield,3,2,4,kg/m2,bed,local,read\n",
+        ("key,quantity,low,likely,high,unit,scope,source,seen\n"
+         "kale,yield,3,2,4,kg/m2,bed,local,read\n"),
     };
     struct desk *d = *state;
     for (size_t i = 0; i < N(bad); i++) {
