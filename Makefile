@@ -25,7 +25,7 @@ PACKAGES   := libc6-dev pkg-config libgsl-dev libjansson-dev libcsv-dev libuduni
               libxml2-dev
 TEST_PACKAGES := libcmocka-dev jq glpk-utils
 ifneq (,$(findstring clang,$(CC)))
-PACKAGES += clang libomp-dev
+PACKAGES += clang
 else
 PACKAGES += gcc
 endif
