@@ -5,6 +5,7 @@
 
 #include "base/crew.h"
 #include "base/text.h"
+#include "chance/sampler.h"
 #include "input/garden_view.h"
 #include "model/season.h"
 
@@ -13,6 +14,8 @@ enum { BATCH = 8 }; /* beds built at a time, most; memory does not grow beyond t
 bool bt_run_open(struct bt_arena *a, const struct bt_run_options *o, struct bt_run *run)
 {
     *run = (struct bt_run){.arena = a, .diag = bt_diag_new(a), .chance = o->chance};
+    if (run->chance.samples != BT_SAMPLES_AUTO)
+        run->chance.samples = bt_sample_count(&o->chance);
     size_t n;
     const char *units = bt_embedded_table("units", &n);
     run->units = bt_units_new(a, run->diag, units, n);
@@ -134,7 +137,8 @@ static void draw_bed(void *context, size_t i, int thread)
 static void add_bed(void *context, size_t i)
 {
     struct drawing *d = context;
-    bt_totals_add(d->totals, d->job[i]);
+    if (d->totals)
+        bt_totals_add(d->totals, d->job[i]);
 }
 
 static void draw(struct drawing *d, size_t n, struct bt_job *const *job)
@@ -149,28 +153,111 @@ static void draw(struct drawing *d, size_t n, struct bt_job *const *job)
     bt_crew(d->threads, n, &work);
 }
 
+/* Builds, draws and hands over the given beds, some at a time. */
+static bool go_through(struct bt_run *run, const struct works *w, struct drawing *d,
+                       size_t n, const size_t *bed, const struct bt_bed_sink *sink)
+{
+    bool ok = true;
+    for (size_t done = 0; done < n; done += BATCH) {
+        const size_t now = n - done < BATCH ? n - done : BATCH;
+        const struct bt_mark mark = bt_arena_mark(w->beds);
+        struct bt_job *job[BATCH];
+        ok &= build(run, w, now, bed + done, job);
+        if (ok)
+            draw(d, now, job);
+        for (size_t i = 0; i < now && ok && sink; i++)
+            sink->bed(sink->context, run, bt_job_finding(job[i]));
+        bt_arena_release(w->beds, mark);
+    }
+    bt_arena_release(d->places, d->empty);
+    d->workspace[0] = NULL;
+    return ok;
+}
+
+static struct works works_new(struct bt_run *run)
+{
+    return (struct works){bt_arena_beside(run->arena), bt_shapes_new(run->arena),
+                          bt_garden_index_new(run->arena, run->garden)};
+}
+
+static struct drawing drawing_new(struct bt_run *run, int threads)
+{
+    struct drawing d = {.threads = threads, .places = bt_arena_beside(run->arena)};
+    d.empty = bt_arena_mark(d.places);
+    return d;
+}
+
 bool bt_run_budget(struct bt_run *run, const struct bt_run_options *o,
                    const struct bt_bed_sink *sink)
 {
     size_t *bed;
     const size_t n = beds_asked(run, o, &bed);
-    struct drawing d = {.threads = threads_of(o, n), .places = bt_arena_beside(run->arena)};
-    d.empty = bt_arena_mark(d.places);
-    const struct works w = {bt_arena_beside(run->arena), bt_shapes_new(run->arena),
-                            bt_garden_index_new(run->arena, run->garden)};
-    bool ok = n > 0;
+    const struct works w = works_new(run);
+    struct drawing d = drawing_new(run, threads_of(o, n));
     d.totals = bt_totals_new(run->arena, &run->chance);
-    for (size_t done = 0; done < n; done += BATCH) {
-        const size_t now = n - done < BATCH ? n - done : BATCH;
-        const struct bt_mark mark = bt_arena_mark(w.beds);
-        struct bt_job *job[BATCH];
-        ok &= build(run, &w, now, bed + done, job);
-        if (ok)
-            draw(&d, now, job);
-        for (size_t i = 0; i < now && ok && sink; i++)
-            sink->bed(sink->context, run, bt_job_finding(job[i]));
-        bt_arena_release(w.beds, mark);
-    }
+    const bool ok = go_through(run, &w, &d, n, bed, sink) && n > 0;
     bt_totals_finish(d.totals, run->total);
     return ok && bt_diag_count(run->diag, BT_ERROR) == 0;
+}
+
+/* ---- as many draws as it takes ---- */
+
+static const double CLOSE = 0.01; /* of the range, twice the sampling error */
+
+struct settling {
+    size_t n_open;
+    size_t *open; /* beds that are not close enough yet */
+    size_t now;   /* the bed that is shown next, of those tried */
+    const size_t *tried;
+    double worst;
+};
+
+static double worst_error(const struct bt_account_finding *f)
+{
+    const double range = f->tightest.p95 - f->tightest.p05;
+    const struct bt_error *e = &f->tightest_error;
+    double worst = e->mean > e->p05 ? e->mean : e->p05;
+    worst = worst > e->p95 ? worst : e->p95;
+    return range > 0 ? 2 * worst / range : 0;
+}
+
+static void look_at(void *context, const struct bt_run *run, const struct bt_finding *f)
+{
+    struct settling *s = context;
+    double worst = 0;
+    (void)run;
+    for (size_t k = 0; k < f->budget->n_accounts; k++) {
+        const double error = worst_error(&f->account[k]);
+        worst = error > worst ? error : worst;
+    }
+    if (worst >= CLOSE)
+        s->open[s->n_open++] = s->tried[s->now];
+    s->now++;
+    s->worst = worst > s->worst ? worst : s->worst;
+}
+
+void bt_run_settle(struct bt_run *run, const struct bt_run_options *o, double *out_worst)
+{
+    struct bt_diag *said = run->diag;
+    size_t *bed, *next;
+    size_t n = beds_asked(run, o, &bed);
+    const struct works w = works_new(run);
+    struct drawing d = drawing_new(run, threads_of(o, n));
+    const struct bt_bed_sink sink = {look_at, &(struct settling){0}};
+    struct settling *s = sink.context;
+    next = bt_arena_alloc(run->arena, (n + 1) * sizeof *next);
+    run->diag = bt_diag_new(run->arena); /* the answer itself will say it all */
+    run->chance.samples = BT_SAMPLES_USUAL;
+    for (;;) {
+        *s = (struct settling){.open = next, .tried = bed};
+        const bool ok = go_through(run, &w, &d, n, bed, &sink);
+        if (!ok || s->n_open == 0 || run->chance.samples == BT_SAMPLES_MOST)
+            break;
+        run->chance.samples *= 2;
+        n = s->n_open;
+        next = bed;
+        bed = s->open;
+    }
+    run->diag = said;
+    *out_worst = s->worst;
 }

@@ -44,6 +44,12 @@ struct bt_check_sink {
  * errors. */
 bool bt_run_check(struct bt_run *run, const struct bt_run_options *o,
                   const struct bt_check_sink *sink);
+/* For samples = BT_SAMPLES_AUTO: doubles from BT_SAMPLES_USUAL until, in every bed asked
+ * for, twice the sampling error of the tightest balance's mean, P5 and P95 is below a
+ * hundredth of its range P5 to P95, at most BT_SAMPLES_MOST. Sets run->chance.samples;
+ * leaves other settings alone and says nothing about the data. `out_worst`: what was
+ * reached, the largest of those errors as a share of its range. */
+void bt_run_settle(struct bt_run *run, const struct bt_run_options *o, double *out_worst);
 /* The answer. False when there are errors. */
 bool bt_run_budget(struct bt_run *run, const struct bt_run_options *o,
                    const struct bt_bed_sink *sink);

@@ -44,19 +44,19 @@ static struct row {
      "error: --from: expected an option of `bedtally budget`\n"
      "  hint: bedtally budget --help lists them\n"                                       },
     {{"d", "--samples", "abc"},
-     "error: --samples: expected a whole number from 256 to 1048576, found \"abc\"\n"                              },
+     "error: --samples: expected a whole number from 256 to 1048576, or auto, found \"abc\"\n"                              },
     {{"d", "--samples=255"},
-     "error: --samples: expected a whole number from 256 to 1048576, found \"255\"\n"                              },
+     "error: --samples: expected a whole number from 256 to 1048576, or auto, found \"255\"\n"                              },
     {{"d", "--samples=1048577"},
-     "error: --samples: expected a whole number from 256 to 1048576, found \"1048577\"\n"                          },
+     "error: --samples: expected a whole number from 256 to 1048576, or auto, found \"1048577\"\n"                          },
     {{"d", "--samples", "-512"},
-     "error: --samples: expected a whole number from 256 to 1048576, found \"-512\"\n"                             },
+     "error: --samples: expected a whole number from 256 to 1048576, or auto, found \"-512\"\n"                             },
     {{"d", "--samples", "99999999999999999999"},
-     "error: --samples: expected a whole number from 256 to 1048576, found "
+     "error: --samples: expected a whole number from 256 to 1048576, or auto, found "
      "\"99999999999999999999\"\n"                                                                                  },
     {{"d", "--samples"},
-     "error: --samples: expected a whole number from 256 to 1048576\n  hint: --samples "
-     "N\n"                                                                                                         },
+     "error: --samples: expected a whole number from 256 to 1048576, or auto\n  hint: --samples "
+     "N|auto\n"                                                                                                         },
     {{"d", "--seed", "18446744073709551616"},
      "error: --seed: expected a whole number from 0 to 18446744073709551615, found "
      "\"18446744073709551616\"\n"                                                                                  },
@@ -170,7 +170,8 @@ static void page(void **state)
     assert_true(fread(text, 1, 4095, f) > 200);
     fclose(f);
     assert_non_null(strstr(text, "usage: bedtally budget DIR [options]\n"));
-    assert_non_null(strstr(text, "\n  --samples N              draws per bed (16384)\n"));
+    assert_non_null(strstr(text, "\n  --samples N|auto         draws per bed (16384); "
+                                 "auto: as many as it takes\n"));
     assert_non_null(strstr(text, "\n  --help                   this page\n"));
     assert_null(strstr(text, "--from"));
     bt_arena_free(a);

@@ -65,7 +65,8 @@ static void json_has_the_agreed_keys(void **state)
     check_keys(f, json_array_get(at(n, "lines"), 0),
                "line label side likely mean p05 p50 p95 in_time");
     check_keys(f, at(n, "required"), "likely mean p05 p25 p50 p75 p95");
-    check_keys(f, at(n, "tightest"), "likely mean p05 p25 p50 p75 p95 date chance");
+    check_keys(f, at(n, "tightest"), "likely mean p05 p25 p50 p75 p95 date chance error");
+    check_keys(f, at(at(n, "tightest"), "error"), "mean p05 p95");
     check_keys(f, json_array_get(at(n, "course"), 0), "date have need");
     check_keys(f, json_array_get(at(n, "drivers"), 0),
                "leaf share_of_variance low_effect high_effect");

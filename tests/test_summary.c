@@ -200,6 +200,27 @@ static void column_row(void **state)
     tear_down(&arena);
 }
 
+/* Standard errors by ranks against sqrt(p (1 - p) / n) / density. */
+static void errors(void **state)
+{
+    enum { N = 10000 };
+    double *x = bt_arena_alloc(*state, N * sizeof *x);
+    for (size_t i = 0; i < N; i++)
+        x[i] = of_normal(i);
+    struct bt_summary_room *room = bt_summary_room_new(*state, N);
+    const struct bt_spread s = bt_spread_of(room, N, x, 0);
+    const struct bt_error e = bt_error_of(room, N, x, &s);
+    const char *const source =
+        "uncertainty-checks SE-Q, asymptotic; ranks are a sample too";
+    check_close(e.mean, 0.01, 0.03, "1 / sqrt(n)");
+    check_close(e.p95, 0.02113, 0.25, source);
+    check_close(e.p05, 0.02113, 0.25, source);
+    for (size_t i = 0; i < N; i++)
+        x[i] = 5;
+    const struct bt_spread same = bt_spread_of(room, N, x, 0);
+    assert_true(bt_error_of(room, N, x, &same).p05 == 0);
+}
+
 static void all_equal(void **state)
 {
     double x[256];
@@ -272,6 +293,7 @@ int main(void)
         cmocka_unit_test(nist_accuracy_sets),
         cmocka_unit_test(moments_of_any_length),
         cmocka_unit_test_setup_teardown(all_equal, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(errors, set_up, tear_down),
         cmocka_unit_test_setup_teardown(not_finite, set_up, tear_down),
         cmocka_unit_test_setup_teardown(positive_parts, set_up, tear_down),
     };

@@ -8,6 +8,9 @@
 #include "chance/finding.h"
 #include "shape/range.h"
 
+/* As many as it takes: bt_run_settle finds the number, between these two. */
+enum { BT_SAMPLES_AUTO = 0, BT_SAMPLES_USUAL = 16384, BT_SAMPLES_MOST = 1048576 };
+
 struct bt_chance_options {
     size_t samples; /* rounded up to a multiple of 256 */
     uint64_t seed;

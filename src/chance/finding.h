@@ -13,6 +13,12 @@ struct bt_spread {
     double p05, p25, p50, p75, p95;
 };
 
+/* Standard errors of the sample's answers: of the quantiles by ranks, half the distance of
+ * the values sqrt(n p (1 - p)) ranks below and above. */
+struct bt_error {
+    double mean, p05, p95;
+};
+
 struct bt_line_finding {
     const struct bt_line *line;
     struct bt_spread total; /* g/m2, the season's */
@@ -49,6 +55,7 @@ struct bt_account_finding {
     struct bt_spread required, supply, balance, tightest, shortfall, surplus,
         left;                            /* g/m2 */
     struct bt_spread beside[BT_BESIDES]; /* of account->stock, where it has them */
+    struct bt_error tightest_error;
     int tightest_date;           /* the date most often the lowest, among draws that */
     double tightest_date_chance; /* fall short if one in twenty does; how often it is */
     double chance_of_shortfall;  /* tightest < 0 */

@@ -258,6 +258,7 @@ static void find_account(struct bt_job *j, size_t i)
     f->balance = balance->spread;
     f->tightest =
         bt_spread_of(j->at->room, j->samples, work->tightest, work->course.likely);
+    f->tightest_error = bt_error_of(j->at->room, j->samples, work->tightest, &f->tightest);
     f->surplus = balance->whole
                      ? bt_spread_positive(&f->balance, j->samples, balance->whole, 1)
                      : bt_spread_exact(balance->likely > 0 ? balance->likely : 0);

@@ -13,7 +13,8 @@
 
 enum { LANES = 8, BINS = 2048, QUANTILES = 5, RANKS = 2 * QUANTILES };
 
-static const double QUANTILE[QUANTILES] = {0.05, 0.25, 0.50, 0.75, 0.95};
+/* Rising, as all lists of quantiles here. */
+static const double USUAL[QUANTILES] = {0.05, 0.25, 0.50, 0.75, 0.95};
 
 struct bt_summary_room {
     uint16_t *bin;    /* of every value */
@@ -119,13 +120,13 @@ struct wanted {
 };
 
 /* The bin that holds each rank; ranks rise. */
-static void find_wanted(struct bt_summary_room *room, const size_t rank[RANKS],
+static void find_wanted(struct bt_summary_room *room, int n, const size_t rank[RANKS],
                         struct wanted wanted[RANKS])
 {
     size_t below = 0, bin = 0, gathered = 0;
     for (size_t b = 0; b < BINS; b++)
         room->place[b] = NOT_WANTED;
-    for (int k = 0; k < RANKS; k++) {
+    for (int k = 0; k < n; k++) {
         if (rank[k] < below) /* ranks of neighbouring quantiles cross in tiny samples */
             below = bin = 0;
         while (below + room->count[bin] <= rank[k])
@@ -145,8 +146,10 @@ static void gather(struct bt_summary_room *room, size_t n, const double *x)
             room->gathered[room->place[room->bin[i]]++] = x[i];
 }
 
+/* `n_wanted` quantiles, at most QUANTILES. */
 static void quantiles(struct bt_summary_room *room, size_t n, const double *x,
-                      const struct bt_moments *m, double out[QUANTILES])
+                      const struct bt_moments *m, int n_wanted, const double *wanted_at,
+                      double *out)
 {
     const double reach = sqrt(0.95 / 0.05) * m->sd;
     const double low = m->mean - reach > m->lowest ? m->mean - reach : m->lowest;
@@ -159,20 +162,20 @@ static void quantiles(struct bt_summary_room *room, size_t n, const double *x,
         room->count[room->bin[i]]++;
     size_t rank[RANKS];
     struct wanted wanted[RANKS];
-    for (int k = 0; k < QUANTILES; k++) {
-        rank[2 * k] = (size_t)((double)(n - 1) * QUANTILE[k]);
+    for (int k = 0; k < n_wanted; k++) {
+        rank[2 * k] = (size_t)((double)(n - 1) * wanted_at[k]);
         rank[2 * k + 1] = rank[2 * k] + 1 < n ? rank[2 * k] + 1 : n - 1;
     }
-    find_wanted(room, rank, wanted);
+    find_wanted(room, 2 * n_wanted, rank, wanted);
     gather(room, n, x);
-    for (int k = 0; k < QUANTILES; k++) {
+    for (int k = 0; k < n_wanted; k++) {
         double value[2];
         for (int j = 0; j < 2; j++) {
             const struct wanted *w = &wanted[2 * k + j];
             value[j] = gsl_stats_select(room->gathered + w->start, 1, room->count[w->bin],
                                         rank[2 * k + j] - w->below);
         }
-        const double beyond = (double)(n - 1) * QUANTILE[k] - (double)rank[2 * k];
+        const double beyond = (double)(n - 1) * wanted_at[k] - (double)rank[2 * k];
         out[k] = (1 - beyond) * value[0] + beyond * value[1];
     }
 }
@@ -196,8 +199,23 @@ struct bt_spread bt_spread_of(struct bt_summary_room *room, size_t n, const doub
         all_equal.likely = likely;
         return all_equal;
     }
-    quantiles(room, n, x, &m, q);
+    quantiles(room, n, x, &m, QUANTILES, USUAL, q);
     return (struct bt_spread){likely, m.mean, m.sd, q[0], q[1], q[2], q[3], q[4]};
+}
+
+struct bt_error bt_error_of(struct bt_summary_room *room, size_t n, const double *x,
+                            const struct bt_spread *of)
+{
+    const double step = sqrt(0.05 * 0.95 / (double)n);
+    const double low = 0.05 - step > 0 ? 0.05 - step : 0;
+    const double at[4] = {low, 0.05 + step, 0.95 - step, 1 - low};
+    const struct bt_moments m = bt_moments_of(n, x);
+    double q[4];
+    if (!(of->sd > 0)) /* no value but one, or one that is not finite */
+        return (struct bt_error){of->sd, of->sd, of->sd};
+    quantiles(room, n, x, &m, 4, at, q);
+    return (struct bt_error){of->sd / sqrt((double)n), (q[1] - q[0]) / 2,
+                             (q[3] - q[2]) / 2};
 }
 
 /* ---- max(0, +-x) -------------------------------------------------------------------- */

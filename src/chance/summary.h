@@ -23,6 +23,9 @@ struct bt_spread bt_spread_of(struct bt_summary_room *room, size_t n, const doub
                               double likely);
 /* Of a value that is the same in every draw. */
 struct bt_spread bt_spread_exact(double value);
+/* Of a column whose spread is `of`. */
+struct bt_error bt_error_of(struct bt_summary_room *room, size_t n, const double *x,
+                            const struct bt_spread *of);
 /* Spread of max(0, sign . x), from the spread `of` of x: quantiles need no selection. sign
  * is 1 or -1. */
 struct bt_spread bt_spread_positive(const struct bt_spread *of, size_t n, const double *x,

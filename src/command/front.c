@@ -68,6 +68,18 @@ static const char *known_bed(struct bt_arena *a, struct bt_diag *d,
     return NULL;
 }
 
+/* --samples auto: finds how many it takes, and says what was reached. */
+static void settle(struct bt_front *f)
+{
+    double worst_frac;
+    bt_run_settle(&f->run, &f->options, &worst_frac);
+    fprintf(stderr,
+            "bedtally: %zu draws; twice the sampling error is %.2g %% of the range of the "
+            "leanest balance%s\n",
+            f->run.chance.samples, 100 * worst_frac,
+            f->options.bed ? "" : ", in the worst bed");
+}
+
 enum bt_status_code bt_front_open(struct bt_arena *a, const struct bt_options *o,
                                   const char *bed, struct bt_front *f)
 {
@@ -88,10 +100,11 @@ enum bt_status_code bt_front_open(struct bt_arena *a, const struct bt_options *o
         return BT_DATA_HAS_PROBLEMS;
     if (o->enough > 0)
         g->enough = o->enough;
-    if (!bed)
-        return BT_DONE_WELL;
-    f->options.bed = known_bed(a, f->run.diag, g, bed);
-    return f->options.bed ? BT_DONE_WELL : BT_WRONG_USE;
+    if (bed && !(f->options.bed = known_bed(a, f->run.diag, g, bed)))
+        return BT_WRONG_USE;
+    if (o->samples == BT_SAMPLES_AUTO)
+        settle(f);
+    return BT_DONE_WELL;
 }
 
 enum bt_status_code bt_front_close(struct bt_front *f, enum bt_status_code status,

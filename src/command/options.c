@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "chance/chance.h"
 #include "command/command.h"
 
 #define N(a) (sizeof(a) / sizeof *(a))
@@ -43,8 +44,8 @@ static const struct option {
      "the day up to which rows without status count as done"                                                                                                                                                                     },
     {BT_OPT_ENOUGH,        "--enough",        "PCT",              PERCENT, AT(enough),        1,    99,      NULL,
      "a chance from 1 % to 99 %",                                                                                                                          "the chance with which the need should be covered"                    },
-    {BT_OPT_SAMPLES,       "--samples",       "N",                SIZE,    AT(samples),       256,  1048576, NULL,
-     "a whole number from 256 to 1048576",                                                                                                                 "draws per bed (16384)"                                               },
+    {BT_OPT_SAMPLES,       "--samples",       "N|auto",           SIZE,    AT(samples),       256,  1048576, NULL,
+     "a whole number from 256 to 1048576, or auto",                                                                                                        "draws per bed (16384); auto: as many as it takes"                    },
     {BT_OPT_SEED,          "--seed",          "N",                SEED,    AT(seed),          0,    0,       NULL,
      "a whole number from 0 to 18446744073709551615",                                                                                                      "start of the draws (1)"                                              },
     {BT_OPT_UNITS,         "--units",         "us|metric",        WORD,    AT(units),         0,    0,       units_words,
@@ -151,6 +152,10 @@ static bool set(const struct option *o, const char *text, struct bt_options *out
     case COUNT:
     case SIZE: break;
     }
+    if (o->bit == BT_OPT_SAMPLES && bt_text_is(text, "auto")) {
+        *(size_t *)field = BT_SAMPLES_AUTO;
+        return true;
+    }
     if (!whole(text, &n) || (double)n < o->lowest || (double)n > o->highest)
         return false;
     if (o->kind == SIZE)
@@ -229,7 +234,7 @@ bool bt_options_read(struct bt_arena *a, struct bt_diag *d, const struct bt_comm
                      int argc, char **argv, struct bt_options *out)
 {
     *out = (struct bt_options){
-        .samples = 16384, .seed = 1, .units = -1, .as = -1, .reader = -1};
+        .samples = BT_SAMPLES_USUAL, .seed = 1, .units = -1, .as = -1, .reader = -1};
     bool only_args = false, all_known = true;
     for (int i = 0; i < argc; i++) {
         const char *word = argv[i];

@@ -171,6 +171,11 @@ static json_t *tightest(const struct bt_show *w, const struct bt_account_finding
     json_t *o = seven(&x->tightest);
     json_object_set_new(o, "date", date(w, x->tightest_date));
     json_object_set_new(o, "chance", number(x->tightest_date_chance));
+    json_t *error = json_object();
+    json_object_set_new(error, "mean", number(x->tightest_error.mean));
+    json_object_set_new(error, "p05", number(x->tightest_error.p05));
+    json_object_set_new(error, "p95", number(x->tightest_error.p95));
+    json_object_set_new(o, "error", error);
     return o;
 }
 
