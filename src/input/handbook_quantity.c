@@ -199,6 +199,8 @@ static const struct bt_book_quantity residues[] = {
     NUMBER("surface_factor", SHARE), NUMBER("tie_up_surface", SHARE),
     NUMBER("payback", SHARE),        NUMBER("haulm_over_winter", SHARE),
     NUMBER("winter_kept", SHARE),    NUMBER("dry_matter", SHARE),
+    NUMBER("decomposed", SHARE),     NUMBER("carbon_use", SHARE),
+    NUMBER("microbe_c_n", SHARE),
 };
 static const struct bt_book_quantity soils[] = {
     NUMBER("bulk_density", G_M3),
@@ -238,6 +240,11 @@ static const struct bt_book_quantity soils[] = {
     NUMBER("p_fall", SHARE),
     NUMBER("p_fall_share", SHARE),
     NUMBER("lead_watch", SHARE),
+    NUMBER("om_nitrogen", SHARE),
+    NUMBER("p2o5_of_p", SHARE),
+    NUMBER("k2o_of_k", SHARE),
+    NUMBER("no3_of_n", SHARE),
+    NUMBER("lime_ph", SHARE),
     NUMBER("highest_rate_n", G_M2),
     NUMBER("highest_rate_p2o5", G_M2),
     NUMBER("highest_rate_k2o", G_M2),
@@ -250,6 +257,11 @@ static const struct bt_book_quantity ratings[] = {
     NUMBER("limit_k", SHARE),
     NUMBER("p2o5_need", G_M2),
     NUMBER("k2o_need", G_M2),
+    NUMBER("limit_n", SHARE),
+    NUMBER("critical_n", SHARE),
+    NUMBER("n_need", G_M2),
+    NUMBER("n_per_ppm", G_M2),
+    NUMBER("n_per_yield", G_M3),
 };
 static const struct bt_book_quantity measures[] = {NUMBER("volume", M3), NUMBER("mass", G)};
 
