@@ -99,6 +99,7 @@ struct bt_why {
     size_t n; /* nodes with a spread; 0 shows pages without ranges of inner quantities */
     const struct bt_node *node;
     const struct bt_spread *spread;
+    bool with_units; /* figures with their units rather than in grams, metres and days */
 };
 
 /* `why BED LINE`: one page, at most 13 lines. False (and nothing written) as above. `why

@@ -87,7 +87,10 @@ static const char *leaf_origin(const struct bt_show *w, const struct bt_leaf *le
     struct bt_arena *a = w->arena;
     const struct bt_row *row =
         w->handbook ? bt_handbook_row_of(w->handbook, leaf->id) : NULL;
-    if (leaf->source && strcmp(leaf->source, "stated") == 0)
+    const bool is_stated = leaf->source && strcmp(leaf->source, "stated") == 0;
+    if (is_stated && !leaf->at.file) /* typed on the command line */
+        return "as given";
+    if (is_stated)
         return bt_arena_format(a, "stated (%s:%u)", leaf->at.file ? leaf->at.file : "?",
                                leaf->at.line);
     return bt_arena_format(a, "%s, %s%s%s", leaf->source ? leaf->source : "no source",
@@ -155,7 +158,7 @@ static void put_heading(struct page *p)
                                 bt_figures_short(a, low * as.per_inside, BT_FIGURES),
                                 bt_figures_short(a, high * as.per_inside, BT_FIGURES));
     const char *bed = "";
-    if (bt_dim_same(x->dim, BT_MASS_PER_AREA))
+    if (p->why->budget->bed && bt_dim_same(x->dim, BT_MASS_PER_AREA))
         bed = bt_arena_format(
             a, ", or %s", bt_on_bed_text(p->w, p->why->budget->bed, x->likely, BT_FIGURES));
     put_text(p, "",
@@ -196,11 +199,14 @@ static void put_equation(struct page *p, struct bt_node behind)
     const struct bt_equation e = bt_equation(p->w, p->sheet, behind);
     put_text(p, "  = ", e.names);
     const bool is_one_name = e.n_operands == 1 && e.operand[0].i == behind.i;
+    const bool with_units = e.inside && p->why->with_units;
     if (!is_one_name)
         put_text(p, "  = ",
-                 e.inside ? bt_arena_format(a, "%s   in grams, metres and days", e.figures)
-                          : e.figures);
-    put_operands(p, e.n_operands, e.operand, e.inside);
+                 with_units ? e.with_units
+                 : e.inside
+                     ? bt_arena_format(a, "%s   in grams, metres and days", e.figures)
+                     : e.figures);
+    put_operands(p, e.n_operands, e.operand, e.inside && !with_units);
     for (size_t k = 0; k < e.n_operands; k++)
         put_below(p, e.operand[k]);
 }
@@ -357,7 +363,7 @@ static void put_end(struct page *p)
     const struct bt_node_info *x = bt_sheet_node(p->sheet, p->node);
     const struct bt_budget *b = p->why->budget;
     struct bt_arena *a = p->w->arena;
-    if (p->points_on && room(p) > 0)
+    if (p->points_on && room(p) > 0 && b->garden)
         put_line(p, bt_arena_format(
                         a, "    > has a page of its own: bedtally why %s %s NAME",
                         bt_shell_word(a, b->garden->folder), bt_shell_word(a, b->bed->id)));

@@ -63,6 +63,8 @@ struct bt_as bt_shown_as(const struct bt_sheet *s, struct bt_node n)
         {{0, 0, 0, 1},  {1, "degC"}    },
     };
     const struct bt_node_info *x = bt_sheet_node(s, n);
+    if (x->unit)
+        return (struct bt_as){1 / x->unit_factor, x->unit};
     if (x->leaf && x->leaf->unit && *x->leaf->unit && x->leaf->unit_factor > 0)
         return (struct bt_as){1 / x->leaf->unit_factor, x->leaf->unit};
     if (x->op == BT_OP_CONSTANT && x->row && x->row->unit.text && *x->row->unit.text &&
@@ -127,6 +129,7 @@ struct writing {
     const char *times;
     bool figures; /* else names */
     bool inside;  /* figures in inside units */
+    bool units;   /* figures as shown, with their units */
     int places;   /* significant figures */
     size_t n, capacity;
     struct bt_node *operand;
@@ -154,9 +157,10 @@ static char *figure_text(const struct writing *t, struct bt_node n)
     const double inside = bt_likely(t->sheet, n);
     if (t->inside)
         return bt_figures_short(t->arena, inside, t->places);
-    return bt_arena_format(t->arena, "%s%s",
-                           bt_figures_short(t->arena, inside * as.per_inside, t->places),
-                           is_percent(&as) ? " %" : "");
+    const char *number = bt_figures_short(t->arena, inside * as.per_inside, t->places);
+    if (t->units && *as.unit)
+        return bt_arena_format(t->arena, "%s %s", number, as.unit);
+    return bt_arena_format(t->arena, "%s%s", number, is_percent(&as) ? " %" : "");
 }
 
 static void note_operand(struct writing *t, struct bt_node n)
@@ -324,6 +328,9 @@ struct bt_equation bt_equation(const struct bt_show *w, const struct bt_sheet *s
     t.places = places_for(&t, n, e.inside ? inside : shown);
     t.figures = true;
     e.figures = write_node(&t, n, BINDS_WORDS, true);
+    t.inside = false;
+    t.units = true;
+    e.with_units = write_node(&t, n, BINDS_WORDS, true);
     return e;
 }
 

@@ -38,6 +38,7 @@ struct bt_equation {
     const char *names, *figures;
     bool inside; /* figures are in grams, metres and days, since the shown units do not
                     multiply out */
+    const char *with_units; /* the figures as they are shown, each with its unit */
     size_t n_operands;
     struct bt_node *operand;
 };
