@@ -72,6 +72,14 @@ static const struct bt_command commands[] = {
      (DRAWN & ~(unsigned)BT_OPT_PLAN) | BT_OPT_BED | BT_OPT_ALL | BT_OPT_ENOUGH | BT_OPT_FORMAT |
          BT_OPT_OUT | BT_OPT_FROM_HANDBOOK,
      1, 1, bt_command_amend},
+    {"sum", "[NAME [KEY=VALUE ...]]", "one sum on its own, no garden needed",
+     "Without NAME lists the sums: products for a rate and area, layers to buckets and loads,\n"
+     "compost and manure, cover crops, legumes, soil and water nitrate, lime, costs. With NAME\n"
+     "and its keys works it out and shows the working and the sources; values take any unit and\n"
+     "any range. `bedtally sum NAME --help` tells the keys.",
+     "  bedtally sum product rate='0.1 lb N/100 sq ft' grade=18-6-12 area='4 x 8 ft'",
+     BT_OPT_FORMAT | BT_OPT_UNITS | BT_OPT_SAMPLES | BT_OPT_SEED | BT_OPT_TABLES, 0, 40,
+     bt_command_sum},
     {"report", "DIR -o FILE", "a record to keep, print or hand in",
      "Writes the record of the garden's season into FILE, which must not be there yet: a page\n"
      "(.html), text with tables (.md), a spreadsheet (.csv) or data (.json), by its ending. It\n"
@@ -122,14 +130,16 @@ static enum bt_status_code version(void)
 
 static enum bt_status_code unknown(struct bt_arena *a, const char *name)
 {
-    const char *names[N(commands)];
-    for (size_t i = 0; i < N(commands); i++)
+    const char *names[N(commands)], *list = "";
+    for (size_t i = 0; i < N(commands); i++) {
+        const char *comma = i == 0 ? "" : i + 1 < N(commands) ? ", " : " or ";
         names[i] = commands[i].name;
+        list = bt_arena_format(a, "%s%s%s", list, comma, names[i]);
+    }
     const char *near = bt_text_nearest(a, name, N(commands), names);
     const struct bt_message m = {.weight = BT_ERROR,
                                  .field = "command",
-                                 .expected =
-                                     "new, check, budget, why, amend, report or handbook",
+                                 .expected = list,
                                  .found = name,
                                  .hint = near ? near : "bedtally --help"};
     fprintf(stderr, "%s\n", bt_message_text(a, &m));
@@ -145,7 +155,8 @@ static enum bt_status_code run(struct bt_arena *a, const struct bt_command *c, i
         bt_diag_print(stderr, d, BT_ERROR);
         return BT_WRONG_USE;
     }
-    return o.help ? help(c) : c->run(a, &o);
+    const bool has_own_page = c->run == bt_command_sum && o.n_args > 0;
+    return o.help && !has_own_page ? help(c) : c->run(a, &o);
 }
 
 static enum bt_status_code dispatch(struct bt_arena *a, int argc, char **argv)

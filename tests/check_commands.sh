@@ -66,7 +66,8 @@ has err "usage: bedtally COMMAND" "nothing asked"
 # ---- wrong use
 expect 2 "unknown command" buget .
 empty out "unknown command"
-has err 'error: command: expected new, check, budget, why, amend or handbook, found "buget"' "unknown command"
+has err 'error: command: expected new, check, budget, ' "unknown command"
+has err ', found "buget"' "unknown command"
 has err '  hint: "budget"' "unknown command"
 expect 2 "unknown option" budget . --sampels 4
 has err '  hint: "--samples"' "unknown option"

@@ -34,6 +34,8 @@ enum bt_status_code bt_command_budget(struct bt_arena *a, const struct bt_option
 enum bt_status_code bt_command_legumes(struct bt_arena *a, const struct bt_options *o);
 enum bt_status_code bt_command_compare(struct bt_arena *a, const struct bt_options *o);
 enum bt_status_code bt_command_why(struct bt_arena *a, const struct bt_options *o);
+/* With --help and a name it shows that sum's own page. */
+enum bt_status_code bt_command_sum(struct bt_arena *a, const struct bt_options *o);
 enum bt_status_code bt_command_amend(struct bt_arena *a, const struct bt_options *o);
 enum bt_status_code bt_command_report(struct bt_arena *a, const struct bt_options *o);
 enum bt_status_code bt_command_handbook(struct bt_arena *a, const struct bt_options *o);

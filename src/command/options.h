@@ -39,7 +39,7 @@ enum bt_option_bit {
 
 enum bt_format { BT_FORMAT_TEXT, BT_FORMAT_CSV, BT_FORMAT_JSON };
 
-#define BT_MOST_ARGS 3
+#define BT_MOST_ARGS 40
 
 struct bt_options {
     size_t n_args;

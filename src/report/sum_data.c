@@ -1,0 +1,85 @@
+/* Answers of single sums for other programs: JSON and CSV. */
+#include <csv.h>
+#include <jansson.h>
+#include <math.h>
+#include <string.h>
+
+#include "report/sum.h"
+
+static const char SCHEMA[] = "bedtally-sum-1";
+static const size_t DUMP = JSON_COMPACT | JSON_REAL_PRECISION(10);
+
+static json_t *number(double value)
+{
+    return isfinite(value) ? json_real(value == 0 ? 0 : value) : json_null();
+}
+
+static json_t *text(const char *value)
+{
+    json_t *made = value ? json_string(value) : NULL;
+    return made ? made : json_null();
+}
+
+static int put_piece(const char *bytes, size_t n, void *out)
+{
+    bt_put_bytes(out, bytes, n);
+    return 0;
+}
+
+static json_t *results(const struct bt_sum_answer *x)
+{
+    json_t *array = json_array();
+    for (size_t i = 0; i < x->n_results; i++) {
+        const struct bt_sum_result *r = &x->result[i];
+        json_t *o = json_object();
+        json_object_set_new(o, "name", text(r->name));
+        json_object_set_new(o, "value", number(r->spread.likely / r->unit_factor));
+        json_object_set_new(o, "unit", text(r->unit));
+        json_object_set_new(o, "p05", number(r->spread.p05 / r->unit_factor));
+        json_object_set_new(o, "p95", number(r->spread.p95 / r->unit_factor));
+        json_array_append_new(array, o);
+    }
+    return array;
+}
+
+void bt_report_sum_json(struct bt_out *o, const struct bt_sum_answer *x)
+{
+    json_t *answer = json_object(), *given = json_object(), *notes = json_array();
+    for (size_t i = 0; i < x->n_given; i++)
+        json_object_set_new(given, x->given[i].name, text(x->given[i].text));
+    for (size_t i = 0; i < x->n_notes; i++)
+        json_array_append_new(notes, text(x->note[i]));
+    json_object_set_new(answer, "schema", json_string(SCHEMA));
+    json_object_set_new(answer, "sum", text(x->sum->name));
+    json_object_set_new(answer, "given", given);
+    json_object_set_new(answer, "results", results(x));
+    json_object_set_new(answer, "notes", notes);
+    json_object_set_new(answer, "source", text(x->source));
+    if (json_dump_callback(answer, put_piece, o, DUMP) != 0)
+        o->failed = true;
+    json_decref(answer);
+    bt_put(o, "\n");
+}
+
+/* Names are ours, so none begins like a formula; they may hold commas. */
+static void put_field(struct bt_out *o, const char *value)
+{
+    char quoted[256];
+    const size_t n = csv_write(quoted, sizeof quoted, value, strlen(value));
+    bt_put_bytes(o, quoted, n < sizeof quoted ? n : sizeof quoted);
+}
+
+void bt_report_sum_csv(struct bt_out *o, const struct bt_sum_answer *x)
+{
+    bt_put(o, "sum,name,value,unit,p05,p95\r\n");
+    for (size_t i = 0; i < x->n_results; i++) {
+        const struct bt_sum_result *r = &x->result[i];
+        put_field(o, x->sum->name);
+        bt_put(o, ",");
+        put_field(o, r->name);
+        bt_put(o, ",%.10g,", r->spread.likely / r->unit_factor);
+        put_field(o, r->unit);
+        bt_put(o, ",%.10g,%.10g\r\n", r->spread.p05 / r->unit_factor,
+               r->spread.p95 / r->unit_factor);
+    }
+}
