@@ -145,7 +145,8 @@ static void aim_at_cost(struct program *g, double short_sum)
         glp_set_obj_coef(g->p, helper_column(g, i),
                          r->kind == BT_CHOICE_SOFT ? r->dear : 0);
     }
-    glp_set_row_bnds(g->p, g->rows, GLP_UP, 0, short_sum * (1 + NOTHING) + NOTHING / 10);
+    /* No room for a shortage that would make it cheaper; a hair for the arithmetic. */
+    glp_set_row_bnds(g->p, g->rows, GLP_UP, 0, short_sum * (1 + 1e-9));
 }
 
 /* ---- reading the answer ---------------------------------------------------------------

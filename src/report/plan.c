@@ -19,10 +19,10 @@ static const struct bt_plan *wished(const struct bt_bed_plan *p)
 
 static const char *money_text(struct bt_arena *a, const struct bt_garden *g, double money)
 {
-    const char *currency = g->currency && *g->currency ? g->currency : "money";
+    const char *currency = g->currency ? g->currency : "";
     if (strlen(currency) == 1 || strncmp(currency, "US$", 3) == 0)
         return bt_arena_format(a, "%s%.2f", currency, money);
-    return bt_arena_format(a, "%.2f %s", money, currency);
+    return bt_arena_format(a, "%.2f%s%s", money, *currency ? " " : "", currency);
 }
 
 static const char *mass_text(const struct bt_show *w, double mass_g)
