@@ -38,7 +38,7 @@ static void show_bed(void *context, const struct bt_run *run,
         .shapes = p->shapes,
         .chance = run->chance};
     const struct bt_legumes_finding legumes = bt_legumes_find(f->kept, &question);
-    show(p, &(struct bt_legumes_page){finding, &legumes});
+    show(p, &(struct bt_legumes_page){finding, &legumes, f->options.bed != NULL});
     bt_arena_release(f->kept, kept);
     bt_arena_release(f->page, page);
 }

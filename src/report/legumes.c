@@ -1,5 +1,5 @@
 /* The page of a bed's legumes, in words and columns. */
-#include "report/legumes.h"
+#include "report/legumes_page.h"
 
 #include <math.h>
 #include <string.h>
@@ -11,18 +11,6 @@
 #include "report/verdict.h"
 
 enum { SHARE_BAR = 20 };
-
-/* Fewer draws than this in a hundred that no share would do are not worth a word. */
-static const double SELDOM = 0.05; /* unit-free */
-
-struct page {
-    struct bt_out *o;
-    const struct bt_show *w;
-    const struct bt_legumes_page *p;
-    const struct bt_bed *bed;
-    struct bt_on_bed on;
-    bool from_nothing;
-};
 
 const char *bt_planting_subject(struct bt_arena *a, const struct bt_planting *x)
 {
@@ -39,31 +27,20 @@ bool bt_is_carried(const struct bt_garden *g, const struct bt_line *line)
     return year < g->season;
 }
 
-static char *mass(const struct page *p, double mass_g_m2)
-{
-    return bt_figures(p->w->arena, mass_g_m2 * p->on.per_g_m2, BT_FIGURES);
-}
-
-static char *ends(const struct page *p, const struct bt_spread *s)
-{
-    return bt_ends_text(p->w->arena, s->p05 * p->on.per_g_m2, s->p95 * p->on.per_g_m2,
-                        BT_FIGURES);
-}
-
 /* What a difference of equal numbers leaves behind is nothing. */
-static char *percent(const struct page *p, double share)
+static char *percent(const struct bt_legume_page *p, double share)
 {
     static const double ROUNDING = 1e-9; /* unit-free */
     return bt_percent_text(p->w->arena, fabs(share) < ROUNDING ? 0 : share);
 }
 
-static char *percent_ends(const struct page *p, const struct bt_spread *s)
+static char *percent_ends(const struct bt_legume_page *p, const struct bt_spread *s)
 {
     return bt_arena_format(p->w->arena, "%s to %s", percent(p, s->p05), percent(p, s->p95));
 }
 
 /* "about 0.13 oz N on this bed (9 times in 10 between -0.9 and 0.8)" */
-static char *with_range(const struct page *p, const struct bt_spread *s)
+static char *with_range(const struct bt_legume_page *p, const struct bt_spread *s)
 {
     struct bt_arena *a = p->w->arena;
     const double k = p->on.per_g_m2; /* unit-free */
@@ -78,15 +55,10 @@ static char *with_range(const struct page *p, const struct bt_spread *s)
                            p->on.where, range);
 }
 
-static void say(const struct page *p, const char *sentence)
-{
-    bt_put_wrapped(p->o, p->w->arena, "  ", sentence);
-}
-
 /* ---- the ways of the nitrogen ---- */
 
 /* `from_nothing`: the range begins at nothing, which no percentile of the draws shows. */
-static void put_row(const struct page *p, struct bt_grid *g, const char *label,
+static void put_row(const struct bt_legume_page *p, struct bt_grid *g, const char *label,
                     const struct bt_spread *s, const struct bt_spread *share,
                     bool from_nothing)
 {
@@ -94,31 +66,31 @@ static void put_row(const struct page *p, struct bt_grid *g, const char *label,
     if (from_nothing)
         mass_of.p05 = share_of.p05 = 0;
     const char *const row[] = {label,
-                               mass(p, s->likely),
-                               ends(p, &mass_of),
+                               bt_legume_mass(p, s->likely),
+                               bt_legume_ends(p, &mass_of),
                                share ? percent(p, share->likely) : "",
                                share ? percent_ends(p, &share_of) : "",
                                share ? bt_bar(p->w, share->likely, SHARE_BAR) : ""};
     bt_grid_row(g, row);
 }
 
-static void say_share(const struct page *p, const struct bt_spread *share,
+static void say_share(const struct bt_legume_page *p, const struct bt_spread *share,
                       bool from_nothing)
 {
     struct bt_arena *a = p->w->arena;
-    say(p,
-        bt_arena_format(a,
-                        "It takes %s of its nitrogen from the air (9 times in 10 between "
-                        "%s and %s), the rest from the soil.%s",
-                        bt_percent_text(a, share->likely), bt_percent_text(a, share->p05),
-                        bt_percent_text(a, share->p95),
-                        from_nothing ? " What goes to the neighbours may be nothing at "
-                                       "all: that range begins at 0 and holds 19 times in "
-                                       "20."
-                                     : ""));
+    bt_legume_say(p, bt_arena_format(
+                         a,
+                         "It takes %s of its nitrogen from the air (9 times in 10 between "
+                         "%s and %s), the rest from the soil.%s",
+                         bt_percent_text(a, share->likely), bt_percent_text(a, share->p05),
+                         bt_percent_text(a, share->p95),
+                         from_nothing ? " What goes to the neighbours may be nothing at "
+                                        "all: that range begins at 0 and holds 19 times in "
+                                        "20."
+                                      : ""));
 }
 
-static void put_ways(const struct page *p, const struct bt_legume_finding *f,
+static void put_ways(const struct bt_legume_page *p, const struct bt_legume_finding *f,
                      const char *name)
 {
     struct bt_arena *a = p->w->arena;
@@ -150,15 +122,15 @@ static void put_ways(const struct page *p, const struct bt_legume_finding *f,
 
 /* ---- the neighbours ---- */
 
-static void put_neighbour(const struct page *p, struct bt_grid *g, const char *name,
-                          const struct bt_spread *need, const struct bt_spread *share,
-                          const double *chance)
+static void put_neighbour(const struct bt_legume_page *p, struct bt_grid *g,
+                          const char *name, const struct bt_spread *need,
+                          const struct bt_spread *share, const double *chance)
 {
     struct bt_arena *a = p->w->arena;
     const char *low = p->from_nothing ? "nothing" : bt_small_percent_text(a, share->p05);
     const char *const row[] = {
         name,
-        need ? mass(p, need->likely) : "",
+        need ? bt_legume_mass(p, need->likely) : "",
         bt_small_percent_text(a, share->likely),
         bt_arena_format(a, "%s to %s", low, bt_small_percent_text(a, share->p95)),
         bt_chance_text(a, chance[0]),
@@ -167,7 +139,7 @@ static void put_neighbour(const struct page *p, struct bt_grid *g, const char *n
     bt_grid_row(g, row);
 }
 
-static void put_transfer(const struct page *p, const struct bt_legume_finding *f)
+static void put_transfer(const struct bt_legume_page *p, const struct bt_legume_finding *f)
 {
     struct bt_arena *a = p->w->arena;
     const struct bt_leaf *t = f->transfer;
@@ -177,7 +149,8 @@ static void put_transfer(const struct page *p, const struct bt_legume_finding *f
     if (!t)
         return;
     if (f->transfer_is_own) {
-        say(p, bt_arena_format(
+        bt_legume_say(
+            p, bt_arena_format(
                    a,
                    "What legumes pass on is a figure of your own here, %s to %s of "
                    "the neighbours' uptake (%s, %s).",
@@ -193,7 +166,8 @@ static void put_transfer(const struct page *p, const struct bt_legume_finding *f
                                                bt_percent_text(a, limit->range.likely))
                              : "";
     const char *low = t->range.low > 0 ? bt_percent_text(a, t->range.low) : "nothing";
-    say(p,
+    bt_legume_say(
+        p,
         bt_arena_format(
             a,
             "How much a legume passes to a neighbour while both grow is thinly published, "
@@ -203,7 +177,8 @@ static void put_transfer(const struct page *p, const struct bt_legume_finding *f
             low, bt_percent_text(a, t->range.high), most, bt_seen_word(t->seen), own));
 }
 
-static void put_neighbours(const struct page *p, const struct bt_legume_finding *f)
+static void put_neighbours(const struct bt_legume_page *p,
+                           const struct bt_legume_finding *f)
 {
     struct bt_arena *a = p->w->arena;
     const size_t n = f->facts->n_neighbours;
@@ -241,7 +216,7 @@ static const struct bt_change_finding *change_of(const struct bt_legume_finding 
 }
 
 /* "about 0.5 oz more (9 times in 10 between 0.1 oz less and 1.2 oz more)" */
-static char *more_or_less(const struct page *p, const struct bt_spread *s)
+static char *more_or_less(const struct bt_legume_page *p, const struct bt_spread *s)
 {
     struct bt_arena *a = p->w->arena;
     const double at[] = {s->p50, s->p05, s->p95};
@@ -256,19 +231,21 @@ static char *more_or_less(const struct page *p, const struct bt_spread *s)
                            said[1], said[2]);
 }
 
-static void put_swaps(const struct page *p, const struct bt_legume_finding *f,
+static void put_swaps(const struct bt_legume_page *p, const struct bt_legume_finding *f,
                       const char *name)
 {
     struct bt_arena *a = p->w->arena;
     if (!f->facts->has[BT_LEGUME_SPARED])
         return;
     bt_put_title(p->o, p->w, "What it spares, and what else could stand there");
-    say(p,
+    bt_legume_say(
+        p,
         bt_arena_format(a,
                         "Spared, because in company it takes more from the air than alone: "
                         "%s. It is in the figures above already and is not added to them.",
                         with_range(p, &f->spread[BT_LEGUME_SPARED])));
-    say(p,
+    bt_legume_say(
+        p,
         bt_arena_format(
             a,
             "A substitution, not a gift: with a plant of equal uptake that fixes nothing "
@@ -276,17 +253,18 @@ static void put_swaps(const struct page *p, const struct bt_legume_finding *f,
             name, more_or_less(p, &f->spread[BT_LEGUME_NON_FIXER])));
     const struct bt_change_finding *c = change_of(f, BT_CHANGE_INSTEAD);
     if (c)
-        say(p, bt_arena_format(
-                   a,
-                   "Another substitution: with more %s on its ground the bed would "
-                   "need %s.",
-                   bt_planting_subject(a, c->change.instead),
-                   more_or_less(p, &c->difference[BT_CHANGED_REQUIRED])));
+        bt_legume_say(p,
+                      bt_arena_format(
+                          a,
+                          "Another substitution: with more %s on its ground the bed would "
+                          "need %s.",
+                          bt_planting_subject(a, c->change.instead),
+                          more_or_less(p, &c->difference[BT_CHANGED_REQUIRED])));
 }
 
 /* ---- what it leaves ---- */
 
-static void put_left(const struct page *p, const struct bt_legume_finding *f)
+static void put_left(const struct bt_legume_page *p, const struct bt_legume_finding *f)
 {
     struct bt_arena *a = p->w->arena;
     const struct bt_legume_facts *l = f->facts;
@@ -295,219 +273,28 @@ static void put_left(const struct page *p, const struct bt_legume_finding *f)
     const char *sign = net->p95 < 0   ? "The bed loses nitrogen by it"
                        : net->p05 > 0 ? "The bed gains nitrogen by it"
                                       : "The bed may gain or lose nitrogen by it";
-    say(p, bt_arena_format(a, "%s: fixed less harvested, %s.", sign, with_range(p, net)));
+    bt_legume_say(
+        p, bt_arena_format(a, "%s: fixed less harvested, %s.", sign, with_range(p, net)));
     if (l->has[BT_LEGUME_NET_CLEARED])
-        say(p, bt_arena_format(a, "With its residue cleared off too: %s.",
-                               with_range(p, &f->spread[BT_LEGUME_NET_CLEARED])));
+        bt_legume_say(p, bt_arena_format(a, "With its residue cleared off too: %s.",
+                                         with_range(p, &f->spread[BT_LEGUME_NET_CLEARED])));
     if (l->has[BT_LEGUME_RESIDUE_NOW])
-        say(p, bt_arena_format(a, "Once cut, its residue still gives %s this season.",
+        bt_legume_say(
+            p, bt_arena_format(a, "Once cut, its residue still gives %s this season.",
                                with_range(p, &f->spread[BT_LEGUME_RESIDUE_NOW])));
     if (l->has[BT_LEGUME_NEXT_SEASON])
-        say(p, bt_arena_format(a, "Next season's planting is likely to get %s of it.",
+        bt_legume_say(
+            p, bt_arena_format(a, "Next season's planting is likely to get %s of it.",
                                with_range(p, &f->spread[BT_LEGUME_NEXT_SEASON])));
     else
-        say(p,
+        bt_legume_say(
+            p,
             "Next season's planting gets nothing to speak of: its residue leaves the bed.");
-}
-
-/* ---- how many plants ---- */
-
-static const char *part_text(double part_frac)
-{
-    return part_frac < 0.3 ? "a tenth of" : part_frac < 0.8 ? "half of" : "all of";
-}
-
-static char *stand_text(const struct page *p, const struct bt_legume_finding *f,
-                        const struct bt_stand_finding *s)
-{
-    struct bt_arena *a = p->w->arena;
-    char *plants = bt_arena_format(a, "%s times as many",
-                                   bt_figures_short(a, s->times, BT_FIGURES_FIRST));
-    if (f->count > 0)
-        plants = bt_arena_format(a, "about %.0f plants", ceil(f->count * s->times));
-    char *range = bt_arena_text(a, "");
-    if (isfinite(s->low))
-        range = bt_arena_format(a, "; 9 times in 10 between %s and %s",
-                                bt_percent_text(a, s->low), bt_percent_text(a, s->high));
-    return bt_arena_format(a, "%s (%s %s%s)", plants, bt_percent_text(a, s->stand),
-                           s->in_place ? "of all plants" : "of a full stand", range);
-}
-
-static void put_stand(const struct page *p, const struct bt_legume_finding *f,
-                      const struct bt_stand_finding *s)
-{
-    struct bt_arena *a = p->w->arena;
-    char *none = bt_arena_text(a, "");
-    if (s->exists && s->chance_none > SELDOM)
-        none = bt_arena_format(a, "; in %s draws no share does",
-                               bt_chance_text(a, s->chance_none));
-    if (!s->exists)
-        none = bt_arena_format(a, " (in %s draws none does)",
-                               bt_chance_text(a, s->chance_none));
-    bt_put_wrapped(p->o, a, "    ",
-                   s->exists
-                       ? bt_arena_format(a, "%s their need: %s%s.", part_text(s->part_frac),
-                                         stand_text(p, f, s), none)
-                       : bt_arena_format(a, "%s their need: no share does%s.",
-                                         part_text(s->part_frac), none));
-}
-
-static void put_stands(const struct page *p, const struct bt_legume_finding *f)
-{
-    if (f->n_stands == 0)
-        return;
-    bt_put_title(p->o, p->w, "How many plants it would take to meet, while it grows,");
-    for (size_t k = 0; k < f->n_stands; k++) {
-        if (k == 0 || f->stand[k].in_place != f->stand[k - 1].in_place)
-            say(p, f->stand[k].in_place ? "in place of the neighbours,"
-                                        : "added, the neighbours staying,");
-        put_stand(p, f, &f->stand[k]);
-    }
-}
-
-/* ---- what changes the answer ---- */
-
-static const enum bt_changed shown[] = {BT_CHANGED_FIXED, BT_CHANGED_PASSED_ON,
-                                        BT_CHANGED_LATER, BT_CHANGED_NET,
-                                        BT_CHANGED_REQUIRED};
-enum { SHOWN = sizeof shown / sizeof *shown };
-
-static char *signed_text(const struct page *p, double mass_g_m2)
-{
-    struct bt_arena *a = p->w->arena;
-    char *text = bt_figures_short(a, mass_g_m2 * p->on.per_g_m2, BT_FIGURES_FIRST);
-    return strcmp(text, "0") != 0 && text[0] != '-' ? bt_arena_format(a, "+%s", text)
-                                                    : text;
-}
-
-static void put_change(const struct page *p, struct bt_grid *g,
-                       const struct bt_change_finding *c)
-{
-    struct bt_arena *a = p->w->arena;
-    const char *middle[SHOWN + 1] = {bt_text_shown(a, c->change.name)};
-    const char *range[SHOWN + 1] = {""};
-    for (size_t k = 0; k < SHOWN; k++) {
-        const struct bt_spread *d = &c->difference[shown[k]];
-        const bool same = !c->has[shown[k]] || (d->mean == 0 && d->sd == 0);
-        middle[k + 1] = !c->has[shown[k]] ? "" : same ? "." : signed_text(p, d->p50);
-        range[k + 1] = same ? ""
-                            : bt_ends_text(a, d->p05 * p->on.per_g_m2,
-                                           d->p95 * p->on.per_g_m2, BT_FIGURES_FIRST);
-    }
-    bt_grid_row(g, middle);
-    bt_grid_row(g, range);
-}
-
-static void put_changes(const struct page *p, const struct bt_legume_finding *f)
-{
-    struct bt_arena *a = p->w->arena;
-    bt_put_title(p->o, p->w, "What changes the answer, and by how much");
-    struct bt_grid g = bt_grid_new(a, SHOWN + 1, 0);
-    const char *const head[] = {bt_arena_format(a, "%s N %s", p->on.unit, p->on.where),
-                                "fixed",
-                                "passed on",
-                                "its residue",
-                                "fixed less",
-                                "need of"};
-    const char *const second[] = {"", "", "", "gives later", "harvested", "the bed"};
-    bt_grid_row(&g, head);
-    bt_grid_row(&g, second);
-    for (size_t k = 0; k < f->n_changes; k++)
-        put_change(p, &g, &f->change[k]);
-    bt_grid_write(p->o, &g, 2);
-    say(p,
-        "Each line is one thing changed, all else as it is, on the same draws: the middle "
-        "difference, below it 9 times in 10 between. A point: no difference.");
-}
-
-/* ---- earlier seasons ---- */
-
-/* What of the line's label its origin does not say. */
-static const char *as_text(struct bt_arena *a, const struct bt_line *line)
-{
-    const char *label = bt_text_shown(a, line->label);
-    const char *origin = bt_text_shown(a, line->origin);
-    if (!bt_text_starts(label, origin))
-        return label;
-    label += strlen(origin) + strspn(label + strlen(origin), " ");
-    const size_t n = strlen(label);
-    if (n > 1 && label[0] == '(' && label[n - 1] == ')')
-        return bt_arena_text_n(a, label + 1, n - 2);
-    return label;
-}
-
-static bool put_carried(const struct page *p)
-{
-    struct bt_arena *a = p->w->arena;
-    const struct bt_account_finding *x = bt_account_of(p->p->finding, BT_N);
-    const struct bt_garden *garden = p->p->finding->budget->garden;
-    struct bt_grid g = bt_grid_new(a, 5, 1u << 2);
-    const char *const head[] = {"from", "as", bt_arena_format(a, "likely, %s", p->on.unit),
-                                "9 times in 10 between", ""};
-    bt_grid_row(&g, head);
-    for (size_t k = 0; x && k < x->n_lines; k++) {
-        const struct bt_line_finding *line = &x->line[k];
-        if (!bt_is_carried(garden, line->line))
-            continue;
-        const char *const row[] = {bt_text_shown(a, line->line->origin),
-                                   as_text(a, line->line), mass(p, line->total.likely),
-                                   ends(p, &line->total),
-                                   line->line->planned ? "(planned)" : ""};
-        bt_grid_row(&g, row);
-    }
-    if (g.n_rows == 1)
-        return false;
-    bt_put_title(p->o, p->w, "What was sown or spread in earlier years gives this season");
-    bt_grid_write(p->o, &g, 2);
-    say(p, "Each nitrogen is in one line only: no credit for a legume is added to its "
-           "residue, "
-           "and of composts that the organic-matter sample has seen only what goes beyond "
-           "that "
-           "line counts.");
-    return true;
-}
-
-/* ---- names for `why` ---- */
-
-static void put_names(const struct page *p)
-{
-    struct bt_arena *a = p->w->arena;
-    const struct bt_budget *b = p->p->finding->budget;
-    char *names = bt_arena_text(a, "");
-    const struct bt_change *change = NULL;
-    for (size_t i = 0; i < p->p->legumes->n; i++) {
-        const struct bt_legume_finding *f = &p->p->legumes->legume[i];
-        if (!change && f->n_changes > 0)
-            change = &f->change[0].change;
-        for (int k = 0; k < BT_LEGUME_QUANTITIES; k++)
-            if (f->facts->has[k])
-                names = bt_arena_format(
-                    a, "%s%s%s", names, *names ? "; " : "",
-                    bt_text_shown(a, bt_sheet_node(b->sheet, f->facts->node[k])->label));
-        for (size_t k = 0; k < f->facts->n_neighbours; k++)
-            names = bt_arena_format(
-                a, "%s; %s", names,
-                bt_text_shown(
-                    a, bt_sheet_node(b->sheet, f->facts->neighbour[k].met_share)->label));
-    }
-    const char *why =
-        bt_arena_format(a, "bedtally why %s %s", bt_shell_word(a, b->garden->folder),
-                        bt_shell_word(a, b->bed->id));
-    bt_put_title(p->o, p->w, "Each figure opened");
-    say(p, bt_arena_format(a, "%s NAME, where NAME is one of: %s.", why, names));
-    if (!change)
-        return;
-    const char *who = bt_planting_subject(a, p->p->legumes->legume[0].facts->planting);
-    const char *what = p->p->legumes->n > 1
-                           ? bt_arena_format(a, "%s: %s", who, change->name)
-                           : change->name;
-    say(p, bt_arena_format(a, "With one thing changed: %s NAME --if %s.", why,
-                           bt_shell_word(a, what)));
 }
 
 /* ---- the page ---- */
 
-static void put_verdict(const struct page *p)
+static void put_verdict(const struct bt_legume_page *p)
 {
     struct bt_verdict *v = bt_verdict_new(p->w->arena);
     bt_verdict_add(v, p->p->finding);
@@ -515,19 +302,20 @@ static void put_verdict(const struct page *p)
     const size_t n = bt_verdict_sentences(v, p->w, &sentence);
     for (size_t k = 0; k < n; k++) {
         const char *word = bt_verdict_word(v, k);
-        say(p, bt_arena_format(p->w->arena, "%s%s%s", word, *word ? " " : "", sentence[k]));
+        bt_legume_say(
+            p, bt_arena_format(p->w->arena, "%s%s%s", word, *word ? " " : "", sentence[k]));
     }
 }
 
-static void put_legume(const struct page *p, const struct bt_legume_finding *f)
+static void put_legume(const struct bt_legume_page *p, const struct bt_legume_finding *f)
 {
     const char *name = bt_planting_subject(p->w->arena, f->facts->planting);
     put_ways(p, f, name);
     put_neighbours(p, f);
     put_swaps(p, f, name);
     put_left(p, f);
-    put_stands(p, f);
-    put_changes(p, f);
+    bt_put_legume_stands(p, f);
+    bt_put_legume_changes(p, f);
 }
 
 static bool has_carried(const struct bt_legumes_page *page)
@@ -543,24 +331,23 @@ bool bt_report_legumes_bed(struct bt_out *o, const struct bt_show *w,
                            const struct bt_legumes_page *page)
 {
     const struct bt_budget *b = page->finding->budget;
-    struct page p = {.o = o,
-                     .w = w,
-                     .p = page,
-                     .bed = b->bed,
-                     .on = bt_on_bed(w, b->bed),
-                     .from_nothing = bt_may_pass_nothing(b->sheet)};
+    struct bt_legume_page p = {.o = o,
+                               .w = w,
+                               .p = page,
+                               .on = bt_on_bed(w, b->bed),
+                               .from_nothing = bt_may_pass_nothing(b->sheet)};
     if (page->legumes->n == 0 && !has_carried(page))
         return false;
     bt_put(o, w->colour ? "\033[1m%s, %s\033[0m\n\n" : "%s, %s\n\n",
            bt_bed_title(w->arena, b->bed), bt_area_text(w, b->bed->area_m2));
     if (page->legumes->n == 0)
-        say(&p, "No legume stands in this bed this season.");
+        bt_legume_say(&p, "No legume stands in this bed this season.");
     put_verdict(&p);
     for (size_t i = 0; i < page->legumes->n; i++)
         put_legume(&p, &page->legumes->legume[i]);
-    put_carried(&p);
+    bt_put_legume_carried(&p);
     if (page->legumes->n > 0)
-        put_names(&p);
+        bt_put_legume_names(&p);
     bt_put(o, "\n");
     return true;
 }

@@ -10,6 +10,7 @@
 struct bt_legumes_page {
     const struct bt_finding *finding;
     const struct bt_legumes_finding *legumes;
+    bool names; /* list the names by which `why` opens the figures */
 };
 
 /* Text. A bed without legumes in the account shows what earlier seasons give it, if
