@@ -18,7 +18,7 @@ static void every_column_described(void **state)
             if (!bt_column_meaning(bt_column_files[files], column[i]))
                 fail_msg("%s.csv: %s is not described", bt_column_files[files], column[i]);
     }
-    assert_int_equal(files, 8);
+    assert_int_equal(files, 10);
     assert_true(columns > 80);
 }
 
