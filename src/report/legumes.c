@@ -122,6 +122,14 @@ static void put_ways(const struct bt_legume_page *p, const struct bt_legume_find
 
 /* ---- the neighbours ---- */
 
+/* Short enough for three columns. */
+static const char *short_chance(struct bt_arena *a, double chance)
+{
+    if (chance < 0.01)
+        return "under 1 %";
+    return chance > 0.99 ? "over 99 %" : bt_percent_text(a, chance);
+}
+
 static void put_neighbour(const struct bt_legume_page *p, struct bt_grid *g,
                           const char *name, const struct bt_spread *need,
                           const struct bt_spread *share, const double *chance)
@@ -133,9 +141,9 @@ static void put_neighbour(const struct bt_legume_page *p, struct bt_grid *g,
         need ? bt_legume_mass(p, need->likely) : "",
         bt_small_percent_text(a, share->likely),
         bt_arena_format(a, "%s to %s", low, bt_small_percent_text(a, share->p95)),
-        bt_chance_text(a, chance[0]),
-        bt_chance_text(a, chance[1]),
-        bt_chance_text(a, chance[2])};
+        short_chance(a, chance[0]),
+        short_chance(a, chance[1]),
+        short_chance(a, chance[2])};
     bt_grid_row(g, row);
 }
 
