@@ -23,7 +23,7 @@ PC_LIBS    := gsl jansson libxml-2.0
 PLAIN_LIBS := -lcsv -ludunits2 -lglpk
 PACKAGES   := libc6-dev pkg-config libgsl-dev libjansson-dev libcsv-dev libudunits2-dev libglpk-dev \
               libxml2-dev
-TEST_PACKAGES := libcmocka-dev jq glpk-utils
+TEST_PACKAGES := libcmocka-dev jq glpk-utils libxml2-utils python3-jsonschema
 ifneq (,$(findstring clang,$(CC)))
 PACKAGES += clang
 else
@@ -77,7 +77,7 @@ PROGRAM  := $(BUILD)/bedtally
 TESTS    := $(patsubst tests/%.c,$(BUILD)/%,$(TEST_SRC))
 BENCHES  := $(patsubst tests/%.c,$(BUILD)/%,$(BENCH_SRC))
 
-.PHONY: all demo deps deps-test check check-built check-asan check-valgrind tests lint format \
+.PHONY: all demo deps deps-test check check-built check-report check-asan check-valgrind tests lint format \
         format-check layers bench golden-update install uninstall dist clean help FORCE
 .DELETE_ON_ERROR:
 
@@ -161,6 +161,10 @@ check-valgrind:                            ## the test programs under valgrind
 valgrind-built: tests
 	@RUN='valgrind -q --error-exitcode=9 --leak-check=full --errors-for-leak-kinds=definite' \
 	    tests/run_all.sh $(TESTS)
+
+check-report: all                          ## open the reports in a browser, print them, look for barriers
+	@.ci/packages chromium npm
+	@BEDTALLY=$(abspath $(PROGRAM)) tests/report_page.sh
 
 layers:                                    ## do the rooms include only what they may?
 	@awk -f tests/layers.awk $(wildcard src/*/*.[ch])

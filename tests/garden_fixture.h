@@ -108,7 +108,7 @@ static inline void fixture_remove(struct fixture *x, const char *folder)
 /* A garden of these files; NULL leaves the plain ones above. */
 struct files {
     const char *garden, *beds, *plantings, *soil_tests, *water, *materials, *applications,
-        *measures, *plan;
+        *measures, *plan, *harvests, *purchases;
     struct bt_date on;
     int season;
 };
@@ -139,6 +139,8 @@ static inline struct loaded load(struct files f)
     put(&l.x, folder, "applications.csv", f.applications, NULL);
     put(&l.x, folder, "measures.csv", f.measures, NULL);
     put(&l.x, folder, "plan.csv", f.plan, NULL);
+    put(&l.x, folder, "harvests.csv", f.harvests, NULL);
+    put(&l.x, folder, "purchases.csv", f.purchases, NULL);
     const struct bt_garden_options o = {
         .units = -1,
         .season = f.season,

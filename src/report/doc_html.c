@@ -99,10 +99,12 @@ static void put_cell(struct bt_markup *m, const struct bt_doc_table *t, size_t r
         bt_markup_leaf(m, "td", text, "class", class, NULL);
 }
 
-static void put_table(struct bt_markup *m, const struct bt_doc_table *t)
+/* `nth` makes its name one of its own among the regions of the page. */
+static void put_table(struct bt_markup *m, const struct bt_doc_table *t, size_t nth)
 {
     bt_markup_open(m, "div", "class", "scroll", "role", "region", "tabindex", "0",
-                   "aria-label", *t->caption ? t->caption : "Table", NULL);
+                   "aria-label",
+                   bt_arena_format(m->arena, "Table %zu: %s", nth, t->caption), NULL);
     bt_markup_open(m, "table", "class", t->for_writing ? "write" : NULL, NULL);
     if (*t->caption)
         bt_markup_leaf(m, "caption", t->caption, NULL);
@@ -157,7 +159,7 @@ static void put_block(struct bt_markup *m, const struct bt_doc *d, size_t i)
     case BT_BLOCK_LIST:
     case BT_BLOCK_TICKS:
     case BT_BLOCK_BLANKS: put_items(m, b); break;
-    case BT_BLOCK_TABLE: put_table(m, b->table); break;
+    case BT_BLOCK_TABLE: put_table(m, b->table, i); break;
     case BT_BLOCK_CHART: bt_markup_chart(m, b->chart, i); break;
     case BT_BLOCK_PAGE: break; /* the heading after it says so */
     }

@@ -167,7 +167,7 @@ static void put_lines(const struct ruler *u, const struct bt_record_account *x)
         {"Line",        "",                false  },
         {"Likely",      bt_arena_format(a, "%s %s", u->on.unit, u->nutrient), true},
         {"9 times in 10 between", u->on.unit,              true                    },
-        {"",   "",   false}
+        {"Status",   "",   false}
     };
     struct bt_doc_table *t = bt_doc_table(
         u->t->doc, bt_arena_format(a, "%s, line by line", u->nutrient), 4, columns);

@@ -1,0 +1,139 @@
+#!/bin/sh
+# Reports from outside: every example in every format for every reader, whole or not at all, XML, the
+# published schema, counted texts, hostile names. BEDTALLY names the program.
+set -u
+LC_ALL=C.UTF-8
+export LC_ALL
+: "${BEDTALLY:?names the program}"
+root=$(cd "$(dirname "$0")/.." && pwd)
+work=$(mktemp -d)
+trap 'rm -rf "$work"' EXIT
+cd "$work" || exit 3
+
+passed=0
+failed=0
+verdict() { # STATUS NAME
+    if [ "$1" -eq 0 ]; then
+        passed=$((passed + 1))
+    else
+        failed=$((failed + 1))
+        echo "FAILED: $2"
+        sed 's/^/  stderr: /' err 2>/dev/null | head -5
+    fi
+}
+# expect STATUS NAME WORD...: runs the program with few draws
+expect() {
+    want=$1
+    name=$2
+    shift 2
+    "$BEDTALLY" report --samples 512 "$@" >out 2>err
+    got=$?
+    [ "$got" -eq "$want" ]
+    verdict $? "$name (status $got, want $want)"
+}
+says() { # TEXT
+    grep -qF -- "$1" err
+    verdict $? "says \"$1\""
+}
+
+# ---- every example, reader and format
+for example in "$root"/worked-examples/*/; do
+    e=$(basename "$example")
+    for reader in record funder file sign volunteers; do
+        for ending in html md csv json; do
+            if [ "$reader" = record ]; then
+                expect 0 "$e, $reader, $ending" "$example" -o "$e-$reader.$ending"
+            else
+                expect 0 "$e, $reader, $ending" "$example" --for "$reader" -o "$e-$reader.$ending"
+            fi
+        done
+    done
+    "$BEDTALLY" budget "$example" --samples 512 --format json >"budget-$e.json" 2>err
+done
+xmllint --noout ./*.html 2>err
+verdict $? "the pages are XML"
+python3 "$root/tests/validate.py" "$root/docs/schema/report.json" ./*-record.json ./*-funder.json \
+    ./*-file.json ./*-sign.json ./*-volunteers.json >err
+verdict $? "reports keep to docs/schema/report.json"
+python3 "$root/tests/validate.py" "$root/docs/schema/budget.json" budget-*.json >err
+verdict $? "budgets keep to docs/schema/budget.json"
+if grep -l 'src="\|@import\|url(' ./*.html >err; then false; fi
+verdict $? "the pages fetch nothing"
+
+# ---- the texts for a form are counted, by others than us
+for f in ./*-funder.json; do
+    jq -e '.blocks as $b
+        | ([$b[] | select(.text == "In up to 500 characters")] | length == 1)
+        and ($b[(($b | map(.text == "In up to 500 characters") | index(true)) + 1)].text | length <= 500)
+        and ($b[(($b | map(.text == "In 150 to 200 words") | index(true)) + 1)].text
+             | [splits(" +")] | length | . >= 150 and . <= 200)' "$f" >/dev/null 2>err
+    verdict $? "$f: 500 characters, 150 to 200 words"
+done
+
+# ---- whole or not at all
+garden=$root/worked-examples/three-sisters
+echo kept >there.html
+expect 2 "an existing file" "$garden" -o there.html
+says "--force"
+[ "$(cat there.html)" = kept ]
+verdict $? "the old file is untouched"
+expect 0 "with --force" "$garden" -o there.html --force
+grep -q '</html>' there.html
+verdict $? "the new one is whole"
+expect 2 "an ending that is none" "$garden" -o report.pdf
+says ".html, .md, .csv or .json"
+expect 2 "no file" "$garden"
+expect 3 "a folder that is not there" "$garden" -o nowhere/report.html
+says "cannot write nowhere/report.html"
+if [ -e /dev/full ]; then
+    expect 3 "a full disk" "$garden" --as html -o /dev/full
+    says "cannot write /dev/full"
+    "$BEDTALLY" report "$garden" --samples 512 --as md -o - >/dev/full 2>err
+    [ $? -eq 3 ]
+    verdict $? "a full disk behind standard output"
+fi
+# a disk that fills up while an old file is replaced: the largest file may be 8 blocks
+echo old >small.html
+(ulimit -f 8 && trap '' XFSZ && "$BEDTALLY" report "$garden" --samples 512 --force -o small.html) >out 2>err
+[ $? -eq 3 ] && [ "$(cat small.html)" = old ]
+verdict $? "a disk that fills up leaves the old file"
+[ -z "$(find . -name '*.part')" ]
+verdict $? "nothing half written stays"
+
+# ---- hostile names come out as text
+cp -r "$garden" hostile
+long=$(printf 'x%.0s' $(seq 900))
+cat >hostile/garden.csv <<END
+setting,value
+name,"<script>alert(""1"")</script> & שלום 'q' | *b* [l](u) $long"
+units,us
+season,2026
+season_start,2026-05-01
+season_end,2026-09-30
+END
+sed 's/The mound field/=1+1<b>bold/' "$garden/beds.csv" >hostile/beds.csv
+for ending in html md csv json; do
+    expect 0 "hostile names, $ending" hostile --for file -o hostile.$ending
+done
+xmllint --noout hostile.html 2>err && ! grep -q '<script\|<b>bold' hostile.html
+verdict $? "no tag of theirs in the page"
+grep -qF '\<script\>' hostile.md && ! grep -q '[^\\]<script' hostile.md
+verdict $? "nor in Markdown"
+python3 - 2>err <<'END'
+import csv
+with open("hostile.csv", newline="", encoding="utf-8") as f:
+    rows = list(csv.reader(f, strict=True))
+assert len({len(r) for r in rows}) == 1, "rows of one length"
+for row in rows:
+    for cell in row:
+        number = cell.replace("-", "", 1).replace(".", "", 1).isdigit()
+        assert number or cell[:1] not in ("=", "+", "-", "@"), cell
+END
+verdict $? "nor a formula in CSV"
+"$BEDTALLY" report "$garden" --samples 512 -o - --as json --seed 7 >one 2>err
+"$BEDTALLY" report "$garden" --samples 512 -o - --as json --seed 7 --threads 1 >two 2>err
+cmp -s one two
+verdict $? "same garden, same seed, same bytes"
+
+echo "$passed passed, $failed failed"
+[ "$failed" -eq 0 ]
