@@ -134,7 +134,7 @@ static const struct {
     bool decimal_comma;
     const char *cell, *hint;
 } refused[] = {
-    {AMOUNT, 1, "1.250 g", "1.250 may be 1250 or 1,250: write it so"},
+    {AMOUNT, 1, "1.250 g", "1.250 may be 1250 or 1,250: write which"},
     {AMOUNT, 0, "1 500 g", "a number is written without a gap or mark inside, as in 1500"},
     {AMOUNT, 0, "1,20,000 g", "numbers take a decimal point, and no mark or a comma for thousands"},
     {AMOUNT, 0, "=SUM(1,5)", FORMULA},

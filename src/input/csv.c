@@ -355,6 +355,9 @@ static void report(struct reader *r, bool at_end)
         m.expected = "text without control characters";
         m.found = bt_arena_format(r->arena, "the character 0x%02X", (unsigned)c);
         m.hint = "type the cell again";
+    } else if (r->bytes[r->field.i] == '=') {
+        m.expected = "no double quote inside a cell that has none around it";
+        m.hint = "a formula that keeps a text; save the sheet with its values";
     } else if (r->now.line != r->field.line || at_end) {
         m.expected = "a double quote that closes again";
         m.hint =

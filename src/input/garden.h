@@ -182,9 +182,9 @@ struct bt_harvest {
 
 struct bt_purchase {
     struct bt_date date;
-    const char *supplier, *receipt; /* or NULL */
-    const char *material;           /* as typed */
-    struct bt_quantity amount;      /* g or m3 */
+    const char *supplier, *receipt;                   /* or NULL */
+    const char *material;                             /* as typed */
+    struct bt_quantity amount;                        /* g or m3 */
     struct bt_quantity paid, delivery, donated_value; /* money */
     struct bt_pos at;
 };

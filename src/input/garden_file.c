@@ -79,6 +79,22 @@ static bool column_filled(const struct bt_gfile *f, size_t field)
     return false;
 }
 
+/* The garden file that has such a column; NULL when none or only a vague name. */
+static const char *other_file(struct bt_gr *g, const char *name)
+{
+    static const char *const files[] = {"soil_tests", "plantings", "beds", "applications",
+                                        "materials"};
+    for (size_t i = 0; i < sizeof files / sizeof *files && strlen(name) > 3; i++) {
+        struct bt_known_file file = {.name = files[i]};
+        struct bt_heading h;
+        file.n_columns = bt_garden_columns(files[i], &file.column);
+        bt_heading_read(g->arena, &file, g->units, name, &h);
+        if (h.column >= 0)
+            return files[i];
+    }
+    return NULL;
+}
+
 /* The columns of a lab stay unread, but one that looks like a slip of ours is pointed out.
  */
 static void unknown_column(struct bt_gr *g, const struct bt_gfile *f,
@@ -93,13 +109,16 @@ static void unknown_column(struct bt_gr *g, const struct bt_gfile *f,
                                        head->text, near));
         return;
     }
+    const char *other = near ? NULL : other_file(g, head->text);
     bt_gr_error(g, head, "column",
                 bt_arena_format(g->arena, "one of the columns of %s.csv", f->name),
-                near ? bt_arena_format(g->arena,
-                                       "did you mean %s? For columns of your own begin the "
-                                       "name with note or my_",
-                                       near)
-                     : "for columns of your own begin the name with note or my_");
+                other ? bt_arena_format(g->arena, "it belongs in %s.csv", other)
+                : near
+                    ? bt_arena_format(g->arena,
+                                      "did you mean %s? For columns of your own begin the "
+                                      "name with note or my_",
+                                      near)
+                    : "for columns of your own begin the name with note or my_");
 }
 
 static void place_columns(struct bt_gr *g, struct bt_gfile *f)

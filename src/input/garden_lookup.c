@@ -168,11 +168,31 @@ bool bt_gr_unknown(struct bt_gr *g, const char *table, const struct bt_cell *cel
                        hint);
 }
 
+/* `Bean, pole`, as catalogues sort them, is a pole bean. */
+static const char *turned_round(struct bt_gr *g, const char *table,
+                                const struct bt_cell *written, const char *column)
+{
+    const char *comma = strchr(written->text, ',');
+    if (!comma || strchr(comma + 1, ','))
+        return NULL;
+    const char *key = bt_handbook_key(
+        g->handbook, table,
+        bt_arena_format(g->arena, "%s %.*s", comma + 1 + strspn(comma + 1, " "),
+                        (int)(comma - written->text), written->text));
+    if (key)
+        bt_gr_note(
+            g, written->at,
+            bt_arena_format(g->arena, "%s %s is read as %s", column, written->text, key));
+    return key;
+}
+
 const char *bt_gr_handbook_key(struct bt_gr *g, const char *table,
                                const struct bt_cell *written, const struct bt_cell *like,
                                const char *column)
 {
     const char *own = bt_handbook_key(g->handbook, table, written->text);
+    if (!own)
+        own = turned_round(g, table, written, column);
     if (!*like->text) {
         if (!own)
             bt_gr_unknown(g, table, written, column,

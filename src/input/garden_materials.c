@@ -110,10 +110,12 @@ void bt_gfile_money(struct bt_gr *g, const struct bt_gfile *f, size_t row, int c
     const char *t = cell.text;
     a.column = f->column[column];
     a.bare_number = true;
-    while (*t && !isdigit((unsigned char)*t) && *t != '.' && *t != '-')
+    /* a formula is not its last figure, and brackets mean money owed */
+    const bool whole = *t == '=' || *t == '#' || *t == '(';
+    while (!whole && *t && !isdigit((unsigned char)*t) && *t != '.' && *t != '-')
         t++;
     size_t n = strlen(t);
-    while (n > 0 && !isdigit((unsigned char)t[n - 1]) && t[n - 1] != '.')
+    while (!whole && n > 0 && !isdigit((unsigned char)t[n - 1]) && t[n - 1] != '.')
         n--;
     const struct bt_cell figure = {n ? bt_arena_text_n(g->arena, t, n) : cell.text,
                                    cell.at};

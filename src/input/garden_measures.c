@@ -24,6 +24,10 @@ static bool is_package_word(struct bt_arena *a, const char *word)
     return false;
 }
 
+/* Spellings of the handbook's bucket that begin with a number, and so must be known here.
+ */
+static const char *const sized_buckets[] = {"5-gal bucket", "5-gallon bucket"};
+
 /* ---- names that may stand as units ---- */
 
 static void add_name(struct bt_gr *g, const char *name)
@@ -61,6 +65,8 @@ static void collect_names(struct bt_gr *g, const struct bt_gfile *f)
         add_with_head(g, keys[i]);
     for (size_t i = 0; i < sizeof package_words / sizeof *package_words; i++)
         add_name(g, package_words[i]);
+    for (size_t i = 0; i < sizeof sized_buckets / sizeof *sized_buckets; i++)
+        add_name(g, sized_buckets[i]);
 }
 
 void bt_gr_accept_measures(const struct bt_gr *g, struct bt_accept *a)
@@ -129,7 +135,10 @@ static struct held hold(struct bt_gr *g, const char *name, const char *material,
     for (int i = 0; i < 2 && !h.known; i++)
         if (whose[i])
             h = of_handbook(g, bt_arena_format(g->arena, "%s of %s", name, whose[i]));
-    return h.known ? h : of_handbook(g, name);
+    if (h.known)
+        return h;
+    const char *spelled = bt_handbook_key(g->handbook, "measures", name);
+    return of_handbook(g, spelled ? spelled : name);
 }
 
 static struct bt_range times(struct bt_range a, struct bt_range b)

@@ -74,6 +74,11 @@ static const struct spelling {
     {"applications", "product",             "material",       NULL  },
     {"applications", "item",                "material",       NULL  },
     {"applications", "quantity",            "amount",         NULL  },
+    {"purchases",    "item",                "material",       NULL  },
+    {"purchases",    "product",             "material",       NULL  },
+    {"purchases",    "quantity",            "amount",         NULL  },
+    {"purchases",    "total",               "paid",           NULL  },
+    {"purchases",    "vendor",              "supplier",       NULL  },
     {"water",        "bed",                 "beds",           NULL  },
 };
 

@@ -97,6 +97,7 @@ static bool lay_out(struct bt_laying *l)
     bt_laying_read_headings(l);
     bt_laying_take_units(l);
     bt_laying_drop_rows(l);
+    bt_laying_check_money(l);
     bt_laying_join_columns(l);
     bt_laying_name_columns(l);
     bt_laying_fill_down(l);

@@ -24,7 +24,7 @@ bool bt_layout_read_bytes(struct bt_arena *a, struct bt_diag *d,
                           const struct bt_layout *how, const char *bytes, size_t n,
                           const char *shown_as, struct bt_csv *out);
 
-/* --- between layout.c, layout_rows.c and layout_columns.c --- */
+/* --- between layout.c and the other files of that name --- */
 
 struct bt_laying {
     struct bt_arena *arena;
@@ -54,5 +54,7 @@ void bt_laying_read_headings(struct bt_laying *l);
 void bt_laying_name_columns(struct bt_laying *l);
 void bt_laying_join_columns(struct bt_laying *l);
 void bt_laying_fill_down(struct bt_laying *l);
+/* layout_money.c: do amount, unit cost and total agree? */
+void bt_laying_check_money(struct bt_laying *l);
 
 #endif

@@ -3,8 +3,8 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "input/cell_read.h"
 #include "input/layout.h"
-#include "input/number.h"
 
 /* ---- names ---- */
 
@@ -45,6 +45,15 @@ static void give_up(struct bt_laying *l, size_t i, int winner)
     l->heading[i].column = -1;
 }
 
+/* "C" for 3. */
+static const char *letters(struct bt_arena *a, unsigned field)
+{
+    const char *s = "";
+    for (; field > 0; field = (field - 1) / 26)
+        s = bt_arena_format(a, "%c%s", (char)('A' + (field - 1) % 26), s);
+    return s;
+}
+
 static void say_same_names(struct bt_laying *l)
 {
     const struct bt_row_cells *head = &l->csv->header;
@@ -53,14 +62,15 @@ static void say_same_names(struct bt_laying *l)
             if (l->heading[i].column >= 0 || !*head->cell[i].text ||
                 strcmp(head->cell[i].text, head->cell[k].text) != 0)
                 continue;
-            (void)bt_diag_add(l->diag,
-                              (struct bt_message){
-                                  BT_WARNING, head->cell[i].at,
-                                  bt_arena_format(l->arena,
-                                                  "the name of column %u again; neither is "
-                                                  "read, or say what each is",
-                                                  head->cell[k].at.field),
-                                  NULL, head->cell[i].text, NULL});
+            (void)bt_diag_add(
+                l->diag,
+                (struct bt_message){
+                    BT_WARNING, head->cell[i].at, "column", "each name once",
+                    head->cell[i].text,
+                    bt_arena_format(l->arena,
+                                    "column %s has this name too; this one is not read: "
+                                    "say in each what it is",
+                                    letters(l->arena, head->cell[k].at.field))});
             break;
         }
 }
@@ -152,7 +162,8 @@ static void join_units(struct bt_laying *l, const char *column)
         const char c = *cell->text;
         const bool figure =
             *unit && (strpbrk(cell->text, "0123456789") || (unsigned char)c > 0x7F);
-        if (figure && c != '=' && c != '#')
+        if (figure && c != '=' && c != '#' &&
+            !bt_cell_was(l->arena, bt_plain(l->arena, cell->text)))
             cell->text = bt_arena_format(l->arena, "%s %s", cell->text, unit);
     }
     const char *what =
@@ -212,12 +223,46 @@ static void refuse_bare_species(struct bt_laying *l)
     }
 }
 
+/* `dia 36 in`, `round 36 in` as a length: the bed is round. */
+static const char *after_round(const char *text)
+{
+    static const char *const words[] = {"diameter ", "diam. ", "diam ",     "dia. ",
+                                        "dia ",      "round ", "\xC3\x98 ", "\xE2\x8C\x80"};
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        if (bt_text_starts(text, words[i]))
+            return text + strlen(words[i]) + strspn(text + strlen(words[i]), " :");
+    return NULL;
+}
+
+static void take_diameters(struct bt_laying *l)
+{
+    struct bt_csv *csv = l->csv;
+    const int length = bt_laying_place(l, "length");
+    int shape = bt_laying_place(l, "shape");
+    for (size_t r = 0; length >= 0 && r < csv->n_rows; r++) {
+        const char *rest = after_round(csv->row[r].cell[length].text);
+        if (!rest)
+            continue;
+        if (shape < 0) {
+            add_column(l, (size_t)length, "shape", "",
+                       "a bed that is round by this column is taken as such");
+            shape = bt_laying_place(l, "shape");
+        }
+        csv->row[r].cell[shape].text = "round";
+        bt_laying_change(l, BT_NOTE, &csv->row[r].cell[length], rest,
+                         "a round bed, and its diameter");
+    }
+}
+
 void bt_laying_join_columns(struct bt_laying *l)
 {
+    if (strcmp(l->how->file.name, "beds") == 0)
+        take_diameters(l);
     refuse_bare_species(l);
     if (strcmp(l->how->file.name, "soil_tests") == 0)
         add_methods(l);
-    if (strcmp(l->how->file.name, "applications") == 0)
+    if (strcmp(l->how->file.name, "applications") == 0 ||
+        strcmp(l->how->file.name, "purchases") == 0)
         join_units(l, "amount");
     if (strcmp(l->how->file.name, "materials") == 0) {
         join_units(l, "on_hand");

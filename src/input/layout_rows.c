@@ -103,7 +103,7 @@ static const struct total {
 static const struct total *total_of(struct bt_laying *l, const struct bt_row_cells *row)
 {
     const size_t first = first_filled(row);
-    if (first > 1 || first >= row->n)
+    if (first >= row->n)
         return NULL;
     char *key = bt_text_key(l->arena, row->cell[first].text);
     const size_t n = strlen(key);

@@ -139,7 +139,7 @@ static void take_in_comma_file(struct marking *m, const char *s, const struct pa
         m->refused = true;
         (void)bt_cell_refuse(
             m->r, m->cell, m->column, "a number that can be read in one way",
-            bt_arena_format(m->r->arena, "%.*s may be %.*s%.*s or %.*s,%.*s: write it so",
+            bt_arena_format(m->r->arena, "%.*s may be %.*s%.*s or %.*s,%.*s: write which",
                             (int)p->length, s, (int)p->first, s, 3, s + p->first + 1,
                             (int)p->first, s, 3, s + p->first + 1));
     } else if (p->commas == 1 && p->last_sign == ',') {

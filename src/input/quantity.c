@@ -130,10 +130,11 @@ static void drop_label(const struct reading *q, const char **text)
     for (size_t i = 0; i < sizeof labels / sizeof *labels; i++) {
         const size_t n = strlen(labels[i].label);
         if (strcmp(q->accept->column, labels[i].column) != 0 ||
-            !bt_text_starts(*text, labels[i].label) || !strchr(" :=", (*text)[n]))
+            !bt_text_starts(*text, labels[i].label) || (*text)[n] == '\0' ||
+            !strchr(" :=", (*text)[n]))
             continue;
         const char *rest = *text + n + strspn(*text + n, " :=");
-        if (!bt_is_digit(*rest) && !strchr("<>~.", *rest))
+        if (*rest == '\0' || (!bt_is_digit(*rest) && !strchr("<>~.", *rest)))
             continue;
         *text = rest;
         note(q, "the name before the number is passed over");
@@ -209,6 +210,10 @@ static const char *misfit_hint(struct bt_arena *a, const struct bt_accept *accep
         return "a yard of compost is 1 cu yd";
     if (volume && bt_dim_same(unit->dim, BT_MASS) && bt_text_starts(unit->text, "o"))
         return "oz is a mass; a volume is fl oz";
+    if (accept->n_dims && bt_dim_same(accept->dims[0], BT_FRACTION) &&
+        bt_dim_same(unit->dim, BT_DENSITY) && bt_text_starts(unit->text, "mg/L"))
+        return "a reading of water, or of an extract of soil: ask what it is in ppm of the "
+               "soil";
     return bt_arena_format(a, "%s is a unit of something else", unit->text);
 }
 
@@ -218,6 +223,19 @@ static bool begins_with_number(const struct bt_unit *unit, const char *text)
 {
     const bool once_per = strncmp(text, "1/", 2) == 0 && bt_is_letter(text[2]);
     return bt_is_digit(*text) && !once_per && !unit->measure;
+}
+
+/* Characters that were UTF-8 and were read as something older, or that a web page spelled
+ * out; NULL for none. */
+static const char *garbled_hint(const char *text)
+{
+    const char *entity = strchr(text, '&');
+    if (strstr(text, "\xC3\x82") || strstr(text, "\xC3\xA2\xE2\x82\xAC"))
+        return "a character was garbled when the file was saved in another encoding; type "
+               "the cell again";
+    return entity && strchr(entity, ';') ? "a web page's spelling of a character; type the "
+                                           "cell again"
+                                         : NULL;
 }
 
 static bool find_unit(const struct reading *q, const struct bt_scan *s, struct bt_unit *out)
@@ -231,8 +249,12 @@ static bool find_unit(const struct reading *q, const struct bt_scan *s, struct b
         bt_units_read(q->r->units, a, text, accept->n_measures, accept->measures, out);
     if (begins_with_number(out, s->unit))
         return refuse(q, "two numbers stand side by side");
-    if (!read)
-        return refuse(q, bt_arena_format(a, "\"%s\" is not a unit known here", text));
+    if (!read) {
+        const char *garbled = garbled_hint(q->cell->text);
+        return refuse(q, garbled
+                             ? garbled
+                             : bt_arena_format(a, "\"%s\" is not a unit known here", text));
+    }
     if (accept->n_dims == 0)
         return refuse(q, NULL);
     return unit_fits(q, out) || refuse(q, misfit_hint(a, accept, out));
@@ -367,14 +389,21 @@ static bool take_number(const struct reading *q)
     const bool about = bt_cell_drop_about(q->r->arena, &text);
     const char *number = text;
     const enum bt_bound bound = drop_bound(&text);
-    if (!bt_scan(q->r, text, &s))
-        return refuse(q, bt_scan_hint(q->r->arena, text, &s));
+    if (!bt_scan(q->r, text, &s)) {
+        const char *hint = bt_scan_hint(q->r->arena, text, &s);
+        return refuse(q, hint ? hint : garbled_hint(q->cell->text));
+    }
     if (bound != BT_EXACTLY && s.n > 1)
         return refuse(q, "a bound takes one number");
     if (manner.is_said && s.n < 2)
         return refuse(q, "a shape is that of a range, low..high");
     if (!find_unit(q, &s, &q->out->unit))
         return false;
+    if (q->accept->bare_percent && !*s.unit && strpbrk(number, "eE"))
+        return refuse(q, bt_arena_format(q->r->arena,
+                                         "a spreadsheet wrote it so: is %.6g %% or %.6g %% "
+                                         "meant?",
+                                         s.value[0], 100 * s.value[0]));
     q->out->bound = bound;
     q->out->range = range_of(&s, &q->out->unit);
     apply_manner(q, manner);
