@@ -203,7 +203,7 @@ static const char *no_material(const struct bt_work *w)
         return "No plan: materials.csv names no material. List what you can get there, or "
                "ask "
                "with --from-handbook.";
-    return "No plan: none of the materials may be used here (each with its reason below).";
+    return "No plan: none of the materials may be used here.";
 }
 
 /* ---- a bed
@@ -292,6 +292,8 @@ bool bt_amend_bed(struct bt_amend *m, struct bt_arena *a, struct bt_diag *d, siz
                                 .from = w.from,
                                 .chance_before = w.cover.chance_before,
                                 .too_late = w.too_late,
+                                .from_handbook = m->options.from_handbook,
+                                .removed_p2o5_g_m2 = w.removed_p2o5_g_m2,
                                 .by_cost = w.by_cost};
     out->chance_without = bt_work_chance(&w, &w.cover);
     out->verdict = verdict_of(&w, wish);

@@ -75,8 +75,10 @@ struct bt_bed_plan {
     int from;              /* first date that an addition can still help */
     double chance_before;  /* that it was covered on every date before that */
     bool too_late;         /* and so the wish holds only from then on */
-    bool by_cost;          /* chosen by cost; else by the least P2O5 and K2O too many */
-    size_t wished;         /* which of the plans was asked for */
+    bool from_handbook;    /* the handbook's materials were looked at too */
+    double removed_p2o5_g_m2; /* what the season's harvest takes away, likely; 0 unknown */
+    bool by_cost;             /* chosen by cost; else by the least P2O5 and K2O too many */
+    size_t wished;            /* which of the plans was asked for */
     size_t n_plans;
     struct bt_plan plan[BT_PLAN_LEVELS]; /* by rising chance */
     size_t n_materials;

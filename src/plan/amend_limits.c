@@ -102,8 +102,27 @@ static const char *manure_refusal(const struct bt_work *w)
                            wait_d, harvest - first);
 }
 
+/* A bed that has had its layer this year gets no more of it. */
+static const char *layer_refusal(const struct bt_work *w)
+{
+    const double most_m = soil_limit(w, "compost_depth_limit");
+    const double there_m = bt_work_depth_there(w);
+    if (!isfinite(most_m) || there_m < 0.9 * most_m)
+        return NULL;
+    return bt_arena_format(
+        w->arena,
+        "%.2g cm of compost or manure lie there from this season already, "
+        "and %.2g cm a year is plenty",
+        there_m * 100, most_m * 100);
+}
+
 const char *bt_work_refusal(const struct bt_work *w, const struct bt_candidate *c)
 {
+    const bool compost = bt_text_is(c->kind, "compost"),
+               manure = bt_text_is(c->kind, "manure");
+    const char *layer = compost || manure ? layer_refusal(w) : NULL;
+    if (layer)
+        return layer;
     if (strstr(c->key, "wood ash"))
         return ash_refusal(w);
     return bt_text_is(c->kind, "manure") ? manure_refusal(w) : NULL;
@@ -245,11 +264,13 @@ static void depth_and_ash_rows(struct rows *r)
     const struct bt_work *w = r->w;
     const double depth_m = soil_limit(w, "compost_depth_limit");
     const double ash = caution_number(w, "wood ash", "g/m2");
-    double *deep = add_row(
-        r,
-        bt_arena_format(r->a, "a layer of compost (at most %.2g cm a year)", depth_m * 100),
-        BT_CHOICE_LIMIT,
-        isfinite(depth_m) ? not_below_0(depth_m - bt_work_depth_there(w)) : 0, 0);
+    double *deep =
+        add_row(r,
+                bt_arena_format(
+                    r->a, "a layer of compost, manure or mulch (at most %.2g cm a year)",
+                    depth_m * 100),
+                BT_CHOICE_LIMIT,
+                isfinite(depth_m) ? not_below_0(depth_m - bt_work_depth_there(w)) : 0, 0);
     double *ashes =
         add_row(r, bt_arena_format(r->a, "wood ash (at most %.0f g/m2 a year)", ash),
                 BT_CHOICE_LIMIT, isfinite(ash) ? ash : 0, 0);

@@ -6,6 +6,8 @@
 #include "model/season.h"
 #include "plan/amend_work.h"
 
+enum { ABOVE_ALL = 1000000 };
+
 static const double TRACE = 1e-4; /* so little that nothing else of the bed notices */
 
 const struct bt_candidate *bt_work_candidate(const struct bt_work *w, size_t column)
@@ -42,7 +44,7 @@ static struct bt_application row_of(const struct bt_work *w, struct bt_arena *a,
         .material = c->key,
         .own = c->own,
         .placement = c->placement,
-        .ordinal = (unsigned)column + 1,
+        .ordinal = ABOVE_ALL + (unsigned)column, /* never that of a row of the garden */
         .part = 1,
         .n_parts = 1,
         .status = BT_PLANNED,

@@ -161,6 +161,7 @@ static void caution(struct bt_arena *a, struct bt_candidate *c)
     add(&w, has(k, "urea") || has(k, "ammonium") || has(k, "poultry"), "urea");
     add(&w, nitrate, "nitrates");
     add(&w, has(k, "ash"), "ash");
+    add(&w, has(k, "corn gluten"), "corn gluten");
     add(&w, compost || kind_is(c, "manure"), "handling");
     add(&w, true, "near water");
     c->n_cautions = w.n;
@@ -225,7 +226,8 @@ static bool is_stand_in(const char *key)
         "raised-bed mix",    "mineral fertiliser", "quick organic fertiliser",
         "topsoil",           "leached wood ash",   "liquid organic fertiliser",
         "coated fertiliser", "soluble fertiliser", "biosolids compost",
-        "leaf mould",        "wood ash",           "sewage sludge pellets"};
+        "leaf mould",        "wood ash",           "sewage sludge pellets",
+        "corn gluten meal" /* keeps seeds from sprouting */};
     for (size_t i = 0; i < sizeof general / sizeof *general; i++)
         if (strcmp(key, general[i]) == 0)
             return true;

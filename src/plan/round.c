@@ -109,11 +109,9 @@ static struct step fine_step(struct bt_arena *a, const struct bt_rounding *r,
     const double one_cup_g = cup_g(r, c, a);
     const double spoon_g = one_cup_g / (M3_PER_CUP / M3_PER_TABLESPOON);
     if (!r->us_units) {
-        const double step_g = asked_g < 50     ? 1
-                              : asked_g < 200  ? 5
-                              : asked_g < 1000 ? 10
-                                               : 50;
-        return (struct step){"g", "g", 1, step_g, true};
+        const double step_g = asked_g < 50 ? 1 : asked_g < 200 ? 5 : 10;
+        return asked_g < 1000 ? (struct step){"g", "g", 1, step_g, true}
+                              : (struct step){"kg", "kg", 1000, 0.05, true};
     }
     if (one_cup_g > 0 && asked_g < 0.5 * one_cup_g)
         return (struct step){"tablespoon", "tablespoons", spoon_g, 0.5, false};
@@ -154,11 +152,17 @@ static const char *spoons_text(struct bt_arena *a, double n)
                            rest > 1 ? "s" : "");
 }
 
+static bool is_metric(const struct step *s)
+{
+    return strcmp(s->one, "L") == 0 || strcmp(s->one, "g") == 0 ||
+           strcmp(s->one, "kg") == 0;
+}
+
 static const char *step_text(struct bt_arena *a, const struct step *s, double n)
 {
     if (strcmp(s->one, "tablespoon") == 0 && n >= 4)
         return spoons_text(a, n);
-    const char *count = count_text(a, n);
+    const char *count = is_metric(s) ? bt_arena_format(a, "%.4g", n) : count_text(a, n);
     if (n <= 1 + 1e-9)
         return bt_arena_format(a, "%s %s", count, s->one);
     if (s->many)

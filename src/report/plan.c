@@ -7,7 +7,8 @@
 #include "report/answer.h"
 #include "report/page.h"
 
-enum { MANY = 60 }; /* lines of a list that nobody reads to the end */
+enum { MUCH_MORE = 4 }; /* times the phosphate that the harvest takes away */
+enum { MANY = 60 };     /* lines of a list that nobody reads to the end */
 
 /* ---- small texts -----------------------------------------------------------------------
  */
@@ -84,8 +85,7 @@ static void put_head(struct bt_out *o, const struct bt_show *w, const struct bt_
         bt_put_wrapped(o, a, "  ", p->verdict);
     else if (plan && plan->n_additions == 0)
         bt_put_wrapped(o, a, "  ",
-                       "No plan: nothing that may be used here would help in time (reasons "
-                       "below, with --bed).");
+                       "No plan: nothing that may be used here would help in time.");
     if (plan && !p->verdict && !plan->feasible && plan->n_additions > 0)
         bt_put_wrapped(o, a, "  ",
                        "No plan within the limits reaches the wish; this is the nearest:");
@@ -107,10 +107,41 @@ static void put_head(struct bt_out *o, const struct bt_show *w, const struct bt_
         bt_put_wrapped(o, a, "  ", p->aside);
 }
 
+static void put_stops(struct bt_out *o, const struct bt_show *w,
+                      const struct bt_plan *plan);
+static void put_reasons(struct bt_out *o, const struct bt_show *w,
+                        const struct bt_bed_plan *p);
+
+/* What nobody should miss who reads no further. */
+static void put_notes(struct bt_out *o, const struct bt_show *w,
+                      const struct bt_bed_plan *p, const struct bt_plan *plan)
+{
+    struct bt_arena *a = w->arena;
+    const double times = plan->p2o5_g_m2 / p->removed_p2o5_g_m2;
+    if (!plan->feasible)
+        put_stops(o, w, plan);
+    if (p->removed_p2o5_g_m2 > 0 && times > MUCH_MORE)
+        bt_put_wrapped(
+            o, a, "  ",
+            bt_arena_format(a,
+                            "It brings %s times the phosphate that the harvest takes "
+                            "away: not every year.",
+                            bt_figures(a, times, 2)));
+    if (!plan->feasible && !p->from_handbook)
+        bt_put_wrapped(o, a, "  ",
+                       "A material that is not in materials.csv may do better: try "
+                       "--from-handbook.");
+}
+
 void bt_report_plan_line(struct bt_out *o, const struct bt_show *w,
                          const struct bt_bed_plan *p)
 {
+    const struct bt_plan *plan = wished(p);
     put_head(o, w, p, false);
+    if (plan && plan->n_additions > 0)
+        put_notes(o, w, p, plan);
+    else if (p->n_materials > 0 && p->chance_without < p->garden->enough)
+        put_reasons(o, w, p);
 }
 
 /* ---- a bed in full
@@ -446,7 +477,7 @@ void bt_report_plan_end(struct bt_out *o, const struct bt_show *w,
     if (!opened)
         bt_put_wrapped(
             o, a, "",
-            "Reasons, limits, costs of being surer and cautions: --bed B, or --all. "
+            "Reasons, limits, what it takes to be surer and cautions: --bed B, or --all. "
             "Keep the plan with -o plan.csv and look at it with budget --plan "
             "plan.csv.");
     bt_put_wrapped(o, a, "",
