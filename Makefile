@@ -94,8 +94,7 @@ deps-test: deps                            ## and those of the tests
 	@.ci/packages $(TEST_PACKAGES)
 
 # ---- building ----------------------------------------------------------------------------------
-# Only the main path runs in parallel; only these know the version.
-$(call object,src/run.c): EXTRA := -fopenmp
+# Only these know the version.
 VERSIONED := $(call object,src/main.c src/api.c src/command/budget.c src/command/amend.c src/command/report.c \
              src/command/legumes.c)
 $(VERSIONED): EXTRA := -DBT_VERSION='"$(VERSION)"'
@@ -165,6 +164,18 @@ valgrind-built: tests
 check-report: all                          ## open the reports in a browser, print them, look for barriers
 	@.ci/packages chromium npm
 	@BEDTALLY=$(abspath $(PROGRAM)) tests/report_page.sh
+
+# Every compiler that is here, with and without sanitizers.
+check-reproducible: all                    ## same seed, same bytes: threads, compilers, sanitizers
+	@others=; for cc in gcc clang; do \
+	    command -v $$cc >/dev/null || continue; \
+	    for mode in release asan; do \
+	        $(MAKE) --no-print-directory CC=$$cc MODE=$$mode BUILD=build/$$cc-$$mode all || exit 1; \
+	        others="$$others build/$$cc-$$mode/bedtally"; \
+	    done; \
+	done; \
+	BEDTALLY=$(abspath $(PROGRAM)) tests/check_reproducible.sh $$others
+.PHONY: check-reproducible
 
 layers:                                    ## do the rooms include only what they may?
 	@awk -f tests/layers.awk $(wildcard src/*/*.[ch])

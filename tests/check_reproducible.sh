@@ -1,0 +1,57 @@
+#!/bin/sh
+# Same garden, same seed, same bytes: for 1 to a few threads more than there are processors, and for
+# every program given (`make check-reproducible` gives those of gcc and clang, with and without
+# sanitizers). Another seed must give other bytes. Ends with "N passed, N failed".
+#   BEDTALLY=build/gcc-release/bedtally tests/check_reproducible.sh [PROGRAM ...]
+set -u
+cd "$(dirname "$0")/.." || exit 3
+program=${BEDTALLY:-build/gcc-release/bedtally}
+work=$(mktemp -d)
+trap 'rm -rf "$work"' EXIT
+passed=0
+failed=0
+samples=2048
+most=$(($(getconf _NPROCESSORS_ONLN 2>/dev/null || echo 2) + 3))
+[ "$most" -le 9 ] || most=9
+
+# answers PROGRAM THREADS SEED FILE
+answers() {
+    : >"$4"
+    for garden in worked-examples/*/; do
+        [ -e "$garden/beds.csv" ] || continue
+        for form in "--format json" "--format csv" "--all"; do
+            # shellcheck disable=SC2086 # words are meant to split
+            LC_ALL=C.UTF-8 NO_COLOR=1 "$1" budget "$garden" $form --samples "$samples" \
+                --threads "$2" --seed "$3" >>"$4" 2>/dev/null || echo "exit $?" >>"$4"
+        done
+    done
+}
+verdict() { # STATUS WHAT
+    if [ "$1" -eq 0 ]; then
+        passed=$((passed + 1))
+    else
+        failed=$((failed + 1))
+        echo "FAILED  $2"
+    fi
+}
+
+answers "$program" 1 1 "$work/one"
+[ "$(wc -c <"$work/one")" -gt 10000 ] && ! grep -q '^exit' "$work/one"
+verdict $? "the examples are answered"
+threads=2
+while [ "$threads" -le "$most" ]; do
+    answers "$program" "$threads" 1 "$work/other"
+    cmp -s "$work/one" "$work/other"
+    verdict $? "$threads threads give other bytes than one"
+    threads=$((threads + 1))
+done
+answers "$program" 2 2 "$work/other"
+! cmp -s "$work/one" "$work/other"
+verdict $? "another seed gives the same bytes"
+for other in "$@"; do
+    answers "$other" 2 1 "$work/other"
+    cmp -s "$work/one" "$work/other"
+    verdict $? "$other gives other bytes than $program"
+done
+echo "$passed passed, $failed failed"
+[ "$failed" -eq 0 ]
