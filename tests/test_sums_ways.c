@@ -246,6 +246,9 @@ static void refusals_name_the_slip(void **state)
          "the form of the reading",                                                                                    ""               },
         {"acid-lime",    "acidity=1.2; ph=6.7; target=6.0",                           "a pH below",                    ""               },
         {"land-ratio",   "mixed1=1 t/ha; sole1=2 t/ha; mixed2=1 t/ha",                "sole one",                      ""               },
+        {"layer",        "volume=1 cu yd; depth=0 in",                                "figures above 0",               ""               },
+        {"plan",         "n=1 lb/1000 sq ft; p2o5=1 lb; first=10-10-10",              "all needs per area",            ""               },
+        {"plan",         "first=10-10-10",                                            "at least one need",             ""               },
         {"prodct",       "rate=1 lb",                                                 "the name of a sum",             "product"        },
     };
     struct bench *b = *state;

@@ -1,5 +1,6 @@
 #include "plan/sum.h"
 
+#include <math.h>
 #include <string.h>
 
 #include "base/text.h"
@@ -174,6 +175,19 @@ static void finish(struct bt_desk *w, struct bt_sum_answer *out)
                                   .page_spread = spread + w->n_results};
 }
 
+/* A figure of 0 below a stroke shows in the answer. */
+static bool all_finite(struct bt_desk *w)
+{
+    for (size_t i = 0; i < w->n_results; i++)
+        if (!isfinite(bt_likely(w->sheet, w->result[i].node)))
+            bt_desk_refuse(w, NULL,
+                           bt_desk_text(w,
+                                        "figures above 0 where the %s is divided by them",
+                                        w->result[i].name),
+                           NULL);
+    return !w->failed;
+}
+
 bool bt_sum_work(const struct bt_sum_means *m, const struct bt_sum *sum, size_t n,
                  const char *const *typed, struct bt_sum_answer *out)
 {
@@ -188,7 +202,7 @@ bool bt_sum_work(const struct bt_sum_means *m, const struct bt_sum *sum, size_t 
         return false;
     w->us_units = m->us_units < 0 ? bt_desk_typed_us(w) : m->us_units == 1;
     sum->build(w);
-    if (w->failed)
+    if (w->failed || !all_finite(w))
         return false;
     finish(w, out);
     return true;

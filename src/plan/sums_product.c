@@ -404,22 +404,38 @@ static void put_step(struct bt_desk *w, const char *step, struct needs *n)
     }
 }
 
-static void build_plan(struct bt_desk *w)
+/* Needs per area or in all, all in the same way; false with a message. */
+static bool read_needs(struct bt_desk *w, struct needs *n, struct bt_node *wanted)
 {
     static const char *const key[] = {"n", "p2o5", "k2o"};
-    static const char *const step[] = {"first", "second", "third"};
-    struct needs n = {0};
-    struct bt_node wanted[BT_FORMS];
+    const struct bt_sum_given *first = NULL;
     for (int i = 0; i < BT_FORMS; i++) {
         const struct bt_sum_given *g = bt_desk_nth(w, key[i], 1);
         if (!g)
             continue;
-        n.has[i] = true;
-        wanted[i] = n.need[i] = bt_desk_as(w, g, bt_form_name[i]);
-        n.over[i] = bt_constant(w->sheet, 0, bt_sheet_node(w->sheet, g->node)->dim);
-        if (!w->failed && !bt_desk_guard(w, g, n.need[i], i))
-            return;
+        if (first && !bt_desk_dim(w, g->node, bt_sheet_node(w->sheet, first->node)->dim)) {
+            bt_desk_refuse(w, key[i], "all needs per area, or all in all", NULL);
+            return false;
+        }
+        first = first ? first : g;
+        n->has[i] = true;
+        wanted[i] = n->need[i] = bt_desk_as(w, g, bt_form_name[i]);
+        n->over[i] = bt_constant(w->sheet, 0, bt_sheet_node(w->sheet, g->node)->dim);
+        if (w->failed || !bt_desk_guard(w, g, n->need[i], i))
+            return false;
     }
+    if (!first)
+        bt_desk_refuse(w, "n", "at least one need: n, p2o5 or k2o", NULL);
+    return !w->failed;
+}
+
+static void build_plan(struct bt_desk *w)
+{
+    static const char *const step[] = {"first", "second", "third"};
+    struct needs n = {0};
+    struct bt_node wanted[BT_FORMS];
+    if (!read_needs(w, &n, wanted))
+        return;
     for (int i = 0; i < 3 && !w->failed; i++)
         put_step(w, step[i], &n);
     for (int i = 0; i < BT_FORMS && !w->failed; i++)
