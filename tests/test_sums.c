@@ -125,6 +125,24 @@ static void published_row(void **state)
 
 static size_t n_not_run, n_slips;
 
+/* Every row's source stands in the list of sources. */
+static void sources_are_listed(void **state)
+{
+    static const char list[] = "tests/published/example_sources.csv";
+    const struct bt_csv *rows = *state;
+    struct bt_csv sources;
+    assert_true(bt_csv_read_file(bench.arena, bench.diag, list, list, &sources));
+    for (size_t i = 0; i < rows->n_rows; i++) {
+        bool found = false;
+        for (size_t k = 0; k < sources.n_rows && !found; k++)
+            found =
+                strcmp(sources.row[k].cell[0].text, rows->row[i].cell[SOURCE].text) == 0;
+        if (!found)
+            fail_msg("%s: %s is not in %s", rows->row[i].cell[ID].text,
+                     rows->row[i].cell[SOURCE].text, list);
+    }
+}
+
 static size_t add_rows(const char *path, struct CMUnitTest *test, size_t n)
 {
     struct bt_csv *csv = bt_arena_zero(bench.arena, sizeof *csv);
@@ -133,6 +151,8 @@ static size_t add_rows(const char *path, struct CMUnitTest *test, size_t n)
         printf("%s cannot be read\n", path);
         exit(1);
     }
+    test[n++] =
+        (struct CMUnitTest){"sources_are_listed", sources_are_listed, NULL, NULL, csv};
     for (size_t i = 0; i < csv->n_rows && n < MOST_ROWS; i++) {
         struct bt_cell *c = csv->row[i].cell;
         if (!*c[SUM].text) {
@@ -154,8 +174,8 @@ int main(void)
         return 1;
     size_t n = add_rows("tests/published/examples.csv", test, 0);
     n = add_rows("tests/published/cases.csv", test, n);
-    printf("%zu figures run, %zu of them where print has a slip; %zu not run\n", n, n_slips,
-           n_not_run);
+    printf("%zu figures run, %zu of them where print has a slip; %zu not run\n", n - 2,
+           n_slips, n_not_run);
     const int failed = _cmocka_run_group_tests("sums", test, n, NULL, NULL);
     bt_units_free(bench.units);
     bt_arena_free(bench.arena);
