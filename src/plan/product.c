@@ -63,6 +63,7 @@ struct bt_node bt_for_each_ppm(struct bt_sheet *s, struct bt_node share_frac,
                                struct bt_node per_ppm_g_m2)
 {
     const struct bt_node one = bt_constant_named(s, PPM, BT_FRACTION, "1 ppm", NULL, NULL);
+    bt_shown_in(s, one, "ppm", PPM);
     return bt_mul(s, bt_div(s, share_frac, one), per_ppm_g_m2);
 }
 

@@ -56,7 +56,7 @@ static struct bt_node factor_of(struct bt_desk *w, const char *key, const char *
 {
     if (bt_desk_has(w, key) || !legume)
         return bt_desk_or_share(w, key, otherwise);
-    return bt_desk_book(w, "legumes", legume, key, key);
+    return bt_desk_or_book(w, key, "legumes", legume, key);
 }
 
 static struct bt_node harvested_of(struct bt_desk *w, const struct bt_node *plant_n)

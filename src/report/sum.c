@@ -94,11 +94,19 @@ static void put_results(struct bt_out *o, const struct bt_show *w,
     bt_grid_write(o, &grid, 2);
 }
 
-/* Nodes that two names share are shown once. */
-static bool is_second_name(const struct bt_sheet *s, struct bt_node n)
+/* A node that has two names has its page under the first. */
+static bool put_second_name(struct bt_out *o, const struct bt_show *w,
+                            const struct bt_sheet *s, struct bt_node n)
 {
     const struct bt_node_info *x = bt_sheet_node(s, n);
-    return x->op == BT_OP_SAME;
+    const struct bt_node_info *first = x;
+    while (first->op == BT_OP_SAME)
+        first = bt_sheet_node(s, first->arg[0]);
+    if (first == x || !first->label)
+        return false;
+    bt_put(o, "\n%s: that is, %s\n", bt_text_shown(w->arena, x->label),
+           bt_text_shown(w->arena, first->label));
+    return true;
 }
 
 static void put_working(struct bt_out *o, const struct bt_show *w,
@@ -112,7 +120,7 @@ static void put_working(struct bt_out *o, const struct bt_show *w,
                                .with_units = true};
     for (size_t i = 0; i < x->n_pages; i++) {
         char **line;
-        if (is_second_name(x->sheet, x->page[i]))
+        if (put_second_name(o, w, x->sheet, x->page[i]))
             continue;
         const size_t n = bt_why_page_lines(w, &why, x->page[i], &line);
         bt_put(o, "\n");
