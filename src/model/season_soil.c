@@ -195,7 +195,7 @@ static const struct bt_water *nitrate_of(const struct bt_binding *b,
     const struct bt_water *best = NULL;
     for (size_t i = 0; i < g->n_waters; i++) {
         const struct bt_water *w = &g->water[i];
-        if (w->nitrate.presence != BT_GIVEN || strcmp(w->source, row->source) != 0)
+        if (w->nitrate.presence == BT_BLANK || strcmp(w->source, row->source) != 0)
             continue;
         if (!best ||
             (w->date.known && (!best->date.known || w->date.day >= best->date.day)))
@@ -239,6 +239,8 @@ static void bind_water_row(struct bt_binding *b, size_t i, size_t nth)
     const struct bt_water *w = &g->water[i];
     const struct bt_water *tested = nitrate_of(b, w);
     if (!bt_given(&w->amount))
+        return;
+    if (tested && tested->nitrate.presence == BT_NONE) /* rain water */
         return;
     if (!tested || !bt_given(&tested->nitrate)) {
         bt_bind_assumed(
