@@ -44,7 +44,7 @@ static double caution_number(const struct bt_work *w, const char *topic, const c
         if (bt_text_is(all[i].topic, topic) && bt_text_is(all[i].unit, unit) &&
             *all[i].number)
             return strtod(all[i].number, NULL);
-    return NAN;
+    return (double)NAN;
 }
 
 static bool all_legumes(const struct bt_work *w)

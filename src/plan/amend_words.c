@@ -24,7 +24,7 @@ static double cost_per_kg_n(const struct bt_work *w, size_t candidate)
 {
     const size_t j = best_column(w, candidate);
     if (j == w->n_columns || !(w->column[j].available_g_m2 > 0))
-        return NAN;
+        return (double)NAN;
     return 1000 * w->m->candidate[candidate].price_per_g * w->column[j].unit_g_m2 /
            w->column[j].available_g_m2;
 }
@@ -90,7 +90,7 @@ static void list_materials(const struct bt_work *w, struct bt_bed_plan *out)
     for (size_t i = 0; i < w->m->n_candidates; i++) {
         list[i].material = &w->m->candidate[i];
         list[i].cost_per_kg_n = cost_per_kg_n(w, i);
-        list[i].p2o5_per_n = list[i].k2o_per_n = NAN;
+        list[i].p2o5_per_n = list[i].k2o_per_n = (double)NAN;
         const size_t j = best_column(w, i);
         if (j < w->n_columns && w->column[j].available_g_m2 > 0) {
             list[i].p2o5_per_n = w->column[j].p2o5_g_m2 / w->column[j].available_g_m2;

@@ -103,7 +103,7 @@ static void describe_use(const struct bt_handbook *h, struct bt_candidate *c)
 static double grams(const struct bt_candidate *c, const struct bt_quantity *q)
 {
     if (!bt_is_number(q))
-        return NAN;
+        return (double)NAN;
     if (bt_dim_same(q->unit.dim, BT_MASS))
         return q->range.likely;
     return bt_dim_same(q->unit.dim, BT_VOLUME) ? q->range.likely * c->density_g_m3
@@ -112,7 +112,7 @@ static double grams(const struct bt_candidate *c, const struct bt_quantity *q)
 
 static void price(struct bt_candidate *c)
 {
-    c->price_per_g = c->package_g = c->on_hand_g = NAN;
+    c->price_per_g = c->package_g = c->on_hand_g = (double)NAN;
     if (!c->own)
         return;
     const struct bt_material *m = c->own;

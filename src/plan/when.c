@@ -63,7 +63,7 @@ static double side_dress_at(const struct bt_handbook *h, const char *crop)
     if (isfinite(stage_frac))
         return stage_frac;
     if (!isfinite(midpoint) || !(steepness > 0))
-        return NAN;
+        return (double)NAN;
     const double early = midpoint - log(9) / steepness;
     return early > 0 ? early : 0;
 }
