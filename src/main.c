@@ -28,9 +28,11 @@ static const struct bt_command commands[] = {
     {"check", "DIR", "read everything, list every problem",
      "Reads the garden folder DIR and builds the account of every bed, but draws nothing: shows\n"
      "what was understood, what each blank was taken as, and every problem at once, with file,\n"
-     "line and spreadsheet cell. Run it after typing and before trusting an answer.",
-     "  bedtally check our-garden --bed A1",
-     COMMON | BT_OPT_BED, 1, 1, bt_command_check},
+     "line and spreadsheet cell. Run it after typing and before trusting an answer. With --fix it\n"
+     "also writes a cleaned copy of the files into a new folder, and there a list of every change.",
+     "  bedtally check our-garden --bed A1\n"
+     "  bedtally check our-garden --fix our-garden-clean",
+     COMMON | BT_OPT_BED | BT_OPT_FIX, 1, 1, bt_command_check},
     {"budget", "DIR", "will each bed have enough, and when not",
      "Works out what each bed of the garden folder DIR needs and what it has over the season.\n"
      "First one line a bed, the worst first: short, probably short, enough, more than enough or\n"

@@ -1,5 +1,6 @@
 #include <stdio.h>
 
+#include "command/clean.h"
 #include "command/front.h"
 #include "report/handbook.h"
 
@@ -18,7 +19,12 @@ static void show_bed(void *context, const struct bt_run *run,
 enum bt_status_code bt_command_check(struct bt_arena *a, const struct bt_options *o)
 {
     struct bt_front f;
-    enum bt_status_code status = bt_front_open(a, o, o->bed, &f);
+    struct bt_fixes fixes = {.arena = bt_arena_beside(a)};
+    struct bt_options with = *o;
+    with.fixes = o->fix ? &fixes : NULL;
+    if (o->fix && !bt_clean_may_write(o->fix))
+        return BT_WRONG_USE;
+    enum bt_status_code status = bt_front_open(a, &with, o->bed, &f);
     const struct bt_check_sink sink = {show_bed, &f};
     if (f.run.garden)
         bt_report_check_begin(&f.out, &f.show, f.run.garden);
@@ -28,5 +34,8 @@ enum bt_status_code bt_command_check(struct bt_arena *a, const struct bt_options
         bt_report_local(&f.out, &f.show, o->arg[0]);
     if (f.run.garden)
         bt_report_check_end(&f.out, f.run.diag);
-    return bt_front_close(&f, status, BT_NOTE);
+    const enum bt_status_code cleaned =
+        o->fix ? bt_clean_write(fixes.arena, &fixes, f.run.diag, o->arg[0], o->fix, &f.out)
+               : BT_DONE_WELL;
+    return bt_front_close(&f, cleaned == BT_DONE_WELL ? status : cleaned, BT_NOTE);
 }

@@ -43,8 +43,12 @@ static struct bt_run_options run_options(const struct bt_options *o, const char 
         .folder = o->arg[0],
         .tables_dir = o->tables,
         .bed = bed,
-        .garden = {.season = o->season, .on = o->on, .plan = o->plan, .units = o->units},
-        .chance = {.samples = o->samples,  .seed = o->seed            },
+        .garden = {.season = o->season,
+                   .on = o->on,
+                   .plan = o->plan,
+                   .units = o->units,
+                   .fixes = o->fixes},
+        .chance = {.samples = o->samples,   .seed = o->seed},
         .threads = o->threads,
     };
 }

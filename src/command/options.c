@@ -72,6 +72,8 @@ static const struct option {
      "funder, file, sign or volunteers",                                                                                                                   "for a funder, the file, a sign, or volunteers"                       },
     {BT_OPT_FORCE,         "--force",         NULL,               FLAG,    AT(force),         0,    0,       NULL,         NULL,
      "replace the file if it is there"                                                                                                                                                                                           },
+    {BT_OPT_FIX,           "--fix",           "OUT",              TEXT,    AT(fix),           0,    0,       NULL,
+     "a folder that is not there yet",                                                                                                                     "write a cleaned copy of the files there, with a list of every change"},
     {BT_OPT_HELP,          "--help",          NULL,               FLAG,    AT(help),          0,    0,       NULL,         NULL,                           "this page"                                                           },
 };
 

@@ -34,7 +34,8 @@ enum bt_option_bit {
     BT_OPT_IF = 1 << 22,
     BT_OPT_AS = 1 << 23,
     BT_OPT_FOR = 1 << 24,
-    BT_OPT_FORCE = 1 << 25
+    BT_OPT_FORCE = 1 << 25,
+    BT_OPT_FIX = 1 << 26
 };
 
 enum bt_format { BT_FORMAT_TEXT, BT_FORMAT_CSV, BT_FORMAT_JSON };
@@ -58,13 +59,15 @@ struct bt_options {
     const char *tables;
     const char *garden; /* folder whose own tables count */
     const char *search;
-    const char *out;    /* file to be written */
+    const char *out; /* file to be written */
     bool from_handbook;
     const char *changed; /* --if: one thing about a legume that is changed */
-    int as;     /* --as: html, md, csv, json; -1 when not given */
-    int reader; /* --for: funder, file, sign, volunteers; -1 when not given */
+    int as;              /* --as: html, md, csv, json; -1 when not given */
+    int reader;          /* --for: funder, file, sign, volunteers; -1 when not given */
     bool force;
-    int threads; /* 0: as many as there are processors */
+    int threads;            /* 0: as many as there are processors */
+    const char *fix;        /* folder for a cleaned copy */
+    struct bt_fixes *fixes; /* not typed: what `check` gathers for it */
     bool help;
 };
 

@@ -337,6 +337,19 @@ static const char *shown(const struct reader *r, size_t from)
     return bt_arena_format(r->arena, "%.*s...", (int)(end - from), r->bytes + from);
 }
 
+static void keep_lost(struct reader *r)
+{
+    struct bt_csv *out = r->out;
+    size_t end = line_end(r, r->record.i);
+    while (end > r->record.i && is_end(r->bytes[end - 1]))
+        end--;
+    out->lost = bt_arena_grow(r->arena, out->lost, &out->lost_capacity, out->n_lost,
+                              sizeof *out->lost);
+    out->lost[out->n_lost++] = (struct bt_lost_line){
+        r->record.line,
+        bt_arena_text_n(r->arena, r->bytes + r->record.i, end - r->record.i)};
+}
+
 static void report(struct reader *r, bool at_end)
 {
     struct bt_message m = {.weight = BT_ERROR, .field = "record"};
@@ -372,6 +385,7 @@ static void report(struct reader *r, bool at_end)
             "own doubled";
     }
     bt_diag_add(r->diag, m);
+    keep_lost(r);
 }
 
 static void forget_record(struct reader *r)

@@ -29,8 +29,13 @@ struct bt_csv {
     struct bt_row_cells header;
     size_t n_rows;
     struct bt_row_cells *row;
-    char delimiter;     /* comma, semicolon or tab; what a line `sep=` names */
-    bool decimal_comma; /* not a comma between the cells, but inside numbers */
+    char delimiter;               /* comma, semicolon or tab; what a line `sep=` names */
+    bool decimal_comma;           /* not a comma between the cells, but inside numbers */
+    size_t n_lost, lost_capacity; /* lines that could not be read, each with its error */
+    struct bt_lost_line {
+        unsigned line;
+        const char *text;
+    } * lost;
 };
 
 /* Reads a whole file (64 MB, 1 million rows, 1,000 bytes a cell at most). `shown_as` is the

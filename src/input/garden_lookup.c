@@ -179,10 +179,12 @@ static const char *turned_round(struct bt_gr *g, const char *table,
         g->handbook, table,
         bt_arena_format(g->arena, "%s %.*s", comma + 1 + strspn(comma + 1, " "),
                         (int)(comma - written->text), written->text));
-    if (key)
-        bt_gr_note(
-            g, written->at,
-            bt_arena_format(g->arena, "%s %s is read as %s", column, written->text, key));
+    if (!key)
+        return NULL;
+    bt_gr_note(
+        g, written->at,
+        bt_arena_format(g->arena, "%s %s is read as %s", column, written->text, key));
+    bt_fixes_add(g->cells.fixes, written->at, written->text, key, "a name turned round");
     return key;
 }
 

@@ -149,6 +149,7 @@ static bool below_detection(struct bt_gr *g, const char *column, const struct bt
     if (cell->text[0] != '-' || !isdigit((unsigned char)cell->text[1]))
         return false;
     bt_gr_warn(g, cell, column, "a reading of 0 or more", "taken as below detection");
+    bt_fixes_add(g->cells.fixes, cell->at, cell->text, "ND", "below detection");
     *out = (struct bt_quantity){
         .presence = BT_GIVEN,
         .bound = BT_NOT_DETECTED,

@@ -163,8 +163,12 @@ static void join_units(struct bt_laying *l, const char *column)
         const bool figure =
             *unit && (strpbrk(cell->text, "0123456789") || (unsigned char)c > 0x7F);
         if (figure && c != '=' && c != '#' &&
-            !bt_cell_was(l->arena, bt_plain(l->arena, cell->text)))
-            cell->text = bt_arena_format(l->arena, "%s %s", cell->text, unit);
+            !bt_cell_was(l->arena, bt_plain(l->arena, cell->text))) {
+            const char *both = bt_arena_format(l->arena, "%s %s", cell->text, unit);
+            bt_fixes_add_laid(l->how->fixes, cell->at, cell->text, both,
+                              "with the unit beside it");
+            cell->text = both;
+        }
     }
     const char *what =
         bt_arena_format(l->arena, "the units of %s are taken from this column", column);
