@@ -12,6 +12,7 @@
 
 enum { STEPS_MOST = 12, WIDER_MOST = 7, ROUNDS_MOST = 12 };
 
+static const double WIDER = 1.7;  /* each step of the search than the one before */
 static const double NEAR = 0.002; /* of a chance: near enough above the wish */
 static const double NEAR_BEST =
     0.01;                          /* of the best chance there is, when the wish is not */
@@ -79,7 +80,7 @@ static bool meet_from(struct aim *t, double start, double step)
 {
     double low = start, high = start;
     bool above = try_more(t, start) >= 0, below = !above;
-    for (int i = 0; i < WIDER_MOST && !(above && below); i++, step *= 1.7) {
+    for (int i = 0; i < WIDER_MOST && !(above && below); i++) {
         if (above) { /* downwards, to where it is too little */
             low = high - step;
             below = try_more(t, low) < 0;
@@ -92,6 +93,7 @@ static bool meet_from(struct aim *t, double start, double step)
             if (!above && i > 1 && t->best_chance <= before)
                 break; /* more is asked for and none comes */
         }
+        step *= WIDER;
     }
     if (above && below)
         close_in(t, low, high);

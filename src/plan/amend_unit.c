@@ -117,25 +117,29 @@ static bool fits(const struct bt_candidate *c, const struct bt_slot *s)
     return c->is_early ? s->for_early : s->for_quick;
 }
 
+static void add_column(struct bt_work *w, size_t candidate, size_t slot)
+{
+    const struct bt_candidate *c = &w->m->candidate[candidate];
+    const double most = at_least(c->n_frac, at_least(c->p2o5_frac, c->k2o_frac));
+    struct bt_column *u = &w->column[w->n_columns++];
+    u->candidate = candidate;
+    u->slot = slot;
+    u->unit_g_m2 = 1 / (c->n_frac > 0 ? c->n_frac : most);
+    u->p2o5_g_m2 = u->unit_g_m2 * c->p2o5_frac;
+    u->k2o_g_m2 = u->unit_g_m2 * c->k2o_frac;
+}
+
+/* In order of date, so that plans read like a calendar. */
 static void list_columns(struct bt_work *w)
 {
-    w->column =
-        bt_arena_zero(w->arena, (w->m->n_candidates * w->n_slots + 1) * sizeof *w->column);
+    const size_t most = w->m->n_candidates * w->n_slots;
+    w->column = bt_arena_zero(w->arena, (most + 1) * sizeof *w->column);
     w->n_columns = 0;
-    for (size_t i = 0; i < w->m->n_candidates; i++) {
-        const struct bt_candidate *c = &w->m->candidate[i];
-        const double most = at_least(c->n_frac, at_least(c->p2o5_frac, c->k2o_frac));
-        for (size_t s = 0; s < w->n_slots && !c->no && !w->bed_no[i]; s++) {
-            if (!fits(c, &w->slot[s]))
-                continue;
-            struct bt_column *u = &w->column[w->n_columns++];
-            u->candidate = i;
-            u->slot = s;
-            u->unit_g_m2 = 1 / (c->n_frac > 0 ? c->n_frac : most);
-            u->p2o5_g_m2 = u->unit_g_m2 * c->p2o5_frac;
-            u->k2o_g_m2 = u->unit_g_m2 * c->k2o_frac;
-        }
-    }
+    for (size_t s = 0; s < w->n_slots; s++)
+        for (size_t i = 0; i < w->m->n_candidates; i++)
+            if (!w->m->candidate[i].no && !w->bed_no[i] &&
+                fits(&w->m->candidate[i], &w->slot[s]))
+                add_column(w, i, s);
 }
 
 /* Adds to `out` what the lines of one column give by each date, at the likely values. */
