@@ -112,7 +112,7 @@ void bt_doc_sum(struct bt_doc *d, struct bt_doc_table *t, const struct bt_doc_ce
 
 struct bt_doc_cell bt_cell_text(const char *text)
 {
-    return (struct bt_doc_cell){BT_CELL_TEXT, text ? text : "", NAN};
+    return (struct bt_doc_cell){BT_CELL_TEXT, text ? text : "", (double)NAN};
 }
 
 struct bt_doc_cell bt_cell_number(const char *text, double value)
@@ -122,12 +122,12 @@ struct bt_doc_cell bt_cell_number(const char *text, double value)
 
 struct bt_doc_cell bt_cell_blank(void)
 {
-    return (struct bt_doc_cell){BT_CELL_BLANK, "", NAN};
+    return (struct bt_doc_cell){BT_CELL_BLANK, "", (double)NAN};
 }
 
 struct bt_doc_cell bt_cell_tick(void)
 {
-    return (struct bt_doc_cell){BT_CELL_TICK, "", NAN};
+    return (struct bt_doc_cell){BT_CELL_TICK, "", (double)NAN};
 }
 
 /* ---- writers ---- */
