@@ -209,6 +209,16 @@ bench-built: all $(BENCHES)
 	@for b in $(BENCHES); do $$b || exit 1; done
 	@BEDTALLY=$(abspath $(PROGRAM)) tests/bench.sh
 
+# Beside other programs; installs them, which takes a while.
+bench-peers: deps                          ## the same model in numpy, R and Octave
+	@.ci/packages python3-numpy r-base-core octave
+	@$(MAKE) --no-print-directory $(BUILD)/bench_25
+	@$(BUILD)/bench_25
+	@OMP_NUM_THREADS=1 /usr/bin/python3 tests/peers/model25.py
+	@Rscript --vanilla tests/peers/model25.R
+	@OMP_NUM_THREADS=1 octave --no-gui --norc -q tests/peers/model25.m
+.PHONY: bench-peers
+
 # ---- installing --------------------------------------------------------------------------------
 BIN   := $(DESTDIR)$(PREFIX)/bin
 LIB   := $(DESTDIR)$(PREFIX)/lib

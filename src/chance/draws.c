@@ -3,13 +3,13 @@
 #include "chance/draws.h"
 
 #include <math.h>
-#include <string.h>
 
 #include <gsl/gsl_cdf.h>
 #include <gsl/gsl_math.h>
 
 #include "base/text.h"
 #include "shape/kernel.h"
+#include "shape/table.h"
 
 #define GOLDEN UINT64_C(0x9E3779B97F4A7C15)
 
@@ -20,25 +20,11 @@ static inline uint64_t mix(uint64_t x)
     return x ^ (x >> 31);
 }
 
-static inline double as_double(uint64_t bits)
-{
-    double x;
-    memcpy(&x, &bits, sizeof x);
-    return x;
-}
-
-static inline uint64_t as_bits(double x)
-{
-    uint64_t bits;
-    memcpy(&bits, &x, sizeof bits);
-    return bits;
-}
-
 /* 52 bits become the fraction of a double in 1 .. 2; half a cell more and 1 less is inside
  * 0 .. 1. */
 static inline double uniform_of(uint64_t bits)
 {
-    return as_double(UINT64_C(0x3FF0000000000000) | bits >> 12) - (1 - 0x1p-53);
+    return bt_double_of(UINT64_C(0x3FF0000000000000) | bits >> 12) - (1 - 0x1p-53);
 }
 
 uint64_t bt_draw_key(uint64_t seed, const char *leaf_id)
@@ -89,25 +75,6 @@ struct bt_drawer bt_drawer_new(struct bt_shapes *shapes, const struct bt_law *la
     return d;
 }
 
-/* The cubic of a cell at the fraction `x` of its width. `c` is a table seen flat, four
- * coefficients a cell, which lets gcc gather them. */
-static inline double cubic(const double *c, int cell, double x)
-{
-    const int at = 4 * cell;
-    return c[at] + x * (c[at + 1] + x * (c[at + 2] + x * c[at + 3]));
-}
-
-/* A quantile table on the square-root grid. Written without a choice, because gcc makes a
- * branch of one: the distance from the middle keeps its sign instead. */
-static inline double table_at(const double *c, double cells, double u)
-{
-    const double side = u - 0.5;
-    const double from_end = sqrt(0.5 * (0.5 - fabs(side)));
-    const double t = (0.5 + copysign(0.5 - from_end, side)) * cells;
-    const int cell = (int)t;
-    return cubic(c, cell, t - cell);
-}
-
 struct limits {
     double low, high;
 };
@@ -144,7 +111,7 @@ static inline double exp_of(double x)
     y = y * r + 0.5;
     y = y * r + 1;
     y = y * r + 1;
-    return y * as_double((as_bits(shifted) + 1023) << 52);
+    return y * bt_double_of((bt_bits_of(shifted) + 1023) << 52);
 }
 
 BT_KERNEL static void fill_uniform(uint64_t key, uint64_t first, double *restrict u)
@@ -166,11 +133,11 @@ BT_KERNEL static void follow_parent(const struct bt_drawer *d,
 {
     const double follow = d->follow, own = d->own;
     for (int i = 0; i < BT_BLOCK; i++) {
-        const double z = follow * table_at(normal, BT_NORMAL_CELLS, p[i]) +
-                         own * table_at(normal, BT_NORMAL_CELLS, u[i]);
+        const double z =
+            follow * bt_table_at(normal, p[i]) + own * bt_table_at(normal, u[i]);
         const double at = z * BT_CDF_CELLS_PER_SD + BT_CDF_CELLS / 2;
         const int cell = (int)at;
-        u[i] = cubic(cdf, cell, at - cell);
+        u[i] = bt_cubic(cdf, cell, at - cell);
     }
 }
 
@@ -180,7 +147,7 @@ BT_KERNEL static void fill_pert(const struct bt_law *law, const double *restrict
     const struct limits limits = limits_of(law);
     const double low = law->low, width = law->width;
     for (int i = 0; i < BT_BLOCK; i++)
-        x[i] = clamp(limits, low + width * table_at(table, BT_PERT_CELLS, u[i]));
+        x[i] = clamp(limits, low + width * bt_table_at(table, u[i]));
 }
 
 /* Rising side: sqrt(u mode); falling side: 1 - sqrt((1 - u) (1 - mode)). */
@@ -212,7 +179,7 @@ BT_KERNEL static void fill_lognormal(const struct bt_law *law,
     const struct limits limits = limits_of(law);
     const double mu = law->mu, sigma = law->sigma;
     for (int i = 0; i < BT_BLOCK; i++)
-        x[i] = clamp(limits, exp_of(mu + sigma * table_at(normal, BT_NORMAL_CELLS, u[i])));
+        x[i] = clamp(limits, exp_of(mu + sigma * bt_table_at(normal, u[i])));
 }
 
 /* u has been moved into the part of 0 .. 1 that is not cut off. */
@@ -222,7 +189,7 @@ BT_KERNEL static void fill_normal(const struct bt_law *law, const double *restri
     const struct limits limits = limits_of(law);
     const double mu = law->mu, sigma = law->sigma;
     for (int i = 0; i < BT_BLOCK; i++)
-        x[i] = clamp(limits, mu + sigma * table_at(normal, BT_NORMAL_CELLS, u[i]));
+        x[i] = clamp(limits, mu + sigma * bt_table_at(normal, u[i]));
 }
 
 static void fill_cut(const struct bt_drawer *d, const double *u, double *x)

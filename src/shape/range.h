@@ -102,16 +102,10 @@ double bt_law_below(const struct bt_law *law, double x);
 double bt_law_mean(const struct bt_law *law);
 double bt_law_sd(const struct bt_law *law);
 
-enum {
-    BT_PERT_CELLS = 128,
-    BT_NORMAL_CELLS = 256,
-    BT_CDF_CELLS = 512,
-    BT_CDF_CELLS_PER_SD = 32
-};
+enum { BT_CDF_CELLS = 512, BT_CDF_CELLS_PER_SD = 32 };
 
-/* The standard PERT shapes on [0, 1]: 128 cubic cells on a square-root grid, one table a
- * mode fraction, made when first asked for and shared by all laws. Not safe to ask from two
- * threads. */
+/* The standard PERT shapes on [0, 1], as tables of shape/table.h: one a mode fraction, made
+ * when first asked for and shared by all laws. Not safe to ask from two threads. */
 struct bt_shapes;
 struct bt_shapes *bt_shapes_new(struct bt_arena *a);
 /* bt_law_fit, remembered: most ranges of a garden come back in every bed. */
@@ -120,11 +114,10 @@ bool bt_shapes_law(struct bt_shapes *s, const struct bt_range *r, double limit_l
 /* True the first time it is asked for a key: a note about a leaf is given once a run, not
  * once a bed. */
 bool bt_shapes_first_time(struct bt_shapes *s, uint64_t key);
-/* Coefficients c[cell][4] of the cubic in the local coordinate, 128 cells over t in [0, 1],
- * t = sqrt(u/2) for u < 1/2 and 1 - sqrt((1-u)/2) above. */
+/* Coefficients c[cell][4], BT_TABLE_CELLS cells; bt_table_at reads them. */
 const double (*bt_shapes_pert(struct bt_shapes *s, unsigned mode_256))[4];
-/* The standard normal quantile on the same grid with 256 cells; and its inverse, the
- * distribution function, with 512 cells over -8 .. 8. */
+/* The standard normal quantile as such a table; and its inverse, the distribution function,
+ * with 512 even cells over -8 .. 8. */
 const double (*bt_shapes_normal(struct bt_shapes *s))[4];
 const double (*bt_shapes_normal_cdf(struct bt_shapes *s))[4];
 

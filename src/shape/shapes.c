@@ -1,8 +1,7 @@
-/* The tables that draws read: standard quantile functions as cubic pieces. On the
- * square-root grid (t = sqrt(u/2) below the middle) a bounded law has gentle slopes nearly
- * everywhere; the first and the last piece, where a slope may be infinite, pass through
- * points inside the piece instead. All memory is taken at once, so that a mark released
- * after a bed never takes a table with it. */
+/* Makes the tables that draws read: standard quantile functions as cubic pieces that meet
+ * with equal slopes. The outermost piece, where a slope or the value itself may be
+ * infinite, passes through points inside it instead. All memory is taken at once, so that a
+ * mark released after a bed never takes a table with it. */
 #include "shape/range.h"
 
 #include <math.h>
@@ -13,6 +12,7 @@
 
 #include "base/text.h"
 #include "shape/standard.h"
+#include "shape/table.h"
 
 enum { MODES = 257, REMEMBERED = 1024, NOTED = 1024 };
 
@@ -30,7 +30,7 @@ struct fit {
 };
 
 struct bt_shapes {
-    double (*pert)[BT_PERT_CELLS][4]; /* a table a mode, filled when asked for */
+    double (*pert)[BT_TABLE_CELLS][4]; /* a table a mode, filled when asked for */
     bool has_pert[MODES];
     double (*normal)[4];
     double (*normal_cdf)[4];
@@ -44,7 +44,7 @@ struct bt_shapes *bt_shapes_new(struct bt_arena *a)
 {
     struct bt_shapes *s = bt_arena_zero(a, sizeof *s);
     s->pert = bt_arena_alloc(a, MODES * sizeof *s->pert);
-    s->normal = bt_arena_alloc(a, BT_NORMAL_CELLS * sizeof *s->normal);
+    s->normal = bt_arena_alloc(a, BT_TABLE_CELLS * sizeof *s->normal);
     s->normal_cdf = bt_arena_alloc(a, BT_CDF_CELLS * sizeof *s->normal_cdf);
     s->fit = bt_arena_zero(a, REMEMBERED * sizeof *s->fit);
     s->noted = bt_arena_alloc(a, NOTED * sizeof *s->noted);
@@ -54,9 +54,10 @@ struct bt_shapes *bt_shapes_new(struct bt_arena *a)
 /* ---- pieces ------------------------------------------------------------------------- */
 
 struct knot {
-    double value, slope; /* slope for a step of one cell */
+    double value, slope;
 };
 
+/* Slopes are for a step of one cell. */
 static void hermite(struct knot a, struct knot b, double c[4])
 {
     c[0] = a.value;
@@ -87,58 +88,64 @@ static void reversed(const double c[4], double out[4])
     out[3] = -c[3];
 }
 
-/* u at distance t from its end of the square-root grid, and du/dt. */
-static double chance_at(double t)
+/* Where cell k of a half begins, k = 1 .. BT_TABLE_HALF - 1; the last one is 1/2. */
+static double cell_start(int k)
 {
-    return 2 * t * t;
+    const int octave = (k - 1) / BT_TABLE_PARTS, part = (k - 1) % BT_TABLE_PARTS;
+    return ldexp(1 + (double)part / BT_TABLE_PARTS, octave - BT_TABLE_OCTAVES - 1);
 }
 
-static double chance_slope(double t)
+/* A quantile function seen from one end: its value at the chance v, and dvalue/dv. */
+typedef struct knot quantile_at(double mode, double v);
+
+static struct knot stepped(struct knot k, double step)
 {
-    return 4 * t;
+    return (struct knot){k.value, k.slope * step};
+}
+
+/* One half of a table, from its end to the middle. `w`: where the outermost piece is met,
+ * as fractions of its width from the inside. */
+static void fill_half(quantile_at *at, double mode, const double w[2],
+                      double c[BT_TABLE_HALF][4])
+{
+    const double first = cell_start(1);
+    struct knot k = at(mode, first);
+    double value[2], piece[4];
+    for (int j = 0; j < 2; j++)
+        value[j] = at(mode, first * (1 - w[j])).value;
+    outward(stepped(k, -first), w, value, piece);
+    reversed(piece, c[0]);
+    for (int i = 1; i < BT_TABLE_HALF - 1; i++) {
+        const double step = cell_start(i + 1) - cell_start(i);
+        const struct knot next = at(mode, cell_start(i + 1));
+        hermite(stepped(k, step), stepped(next, step), c[i]);
+        k = next;
+    }
+    const double middle[4] = {k.value, 0, 0, 0};
+    memcpy(c[BT_TABLE_HALF - 1], middle, sizeof middle);
 }
 
 /* ---- PERT --------------------------------------------------------------------------- */
 
-/* Distance from the near end at distance t of the grid, for the half that begins at mode's
- * end 0. */
-static struct knot pert_knot(double mode, double t)
+static struct knot pert_at(double mode, double v)
 {
-    const double z = bt_pert_quantile(mode, chance_at(t));
-    return (struct knot){z, chance_slope(t) / bt_pert_density(mode, z) / BT_PERT_CELLS};
+    const double z = bt_pert_quantile(mode, v);
+    const double density = bt_pert_density(mode, z);
+    return (struct knot){z, density > 0 ? 1 / density : 0};
 }
 
-/* Lower half of the table for `mode`: cells 0 .. 63, from the end inward. */
-static void pert_half(double mode, double c[BT_PERT_CELLS / 2][4])
-{
-    const double step = 1.0 / BT_PERT_CELLS;
-    struct knot inner = pert_knot(mode, step);
-    const double w[2] = {0.5, 1};
-    const double value[2] = {bt_pert_quantile(mode, chance_at(step / 2)), 0};
-    double piece[4];
-    outward((struct knot){inner.value, -inner.slope}, w, value, piece);
-    reversed(piece, c[0]);
-    for (int i = 1; i < BT_PERT_CELLS / 2; i++) {
-        const struct knot next = pert_knot(mode, (i + 1) * step);
-        hermite(inner, next, c[i]);
-        inner = next;
-    }
-}
-
+/* The upper half is the lower half of the mirrored shape, mirrored back. */
 const double (*bt_shapes_pert(struct bt_shapes *s, unsigned mode_256))[4]
 {
+    static const double met[2] = {0.5, 1};
     double(*table)[4] = s->pert[mode_256];
     if (!s->has_pert[mode_256]) {
         const double mode = mode_256 / 256.0;
-        double mirror[BT_PERT_CELLS / 2][4];
-        pert_half(mode, table);
-        pert_half(1 - mode, mirror);
-        for (int i = 0; i < BT_PERT_CELLS / 2; i++) {
-            double *c = table[BT_PERT_CELLS - 1 - i];
-            reversed(mirror[i], c);
+        fill_half(pert_at, mode, met, table);
+        fill_half(pert_at, 1 - mode, met, table + BT_TABLE_HALF);
+        for (int i = BT_TABLE_HALF; i < BT_TABLE_CELLS; i++)
             for (int k = 0; k < 4; k++)
-                c[k] = (k == 0) - c[k];
-        }
+                table[i][k] = (k == 0) - table[i][k];
         s->has_pert[mode_256] = true;
     }
     return (const double(*)[4])table;
@@ -146,37 +153,24 @@ const double (*bt_shapes_pert(struct bt_shapes *s, unsigned mode_256))[4]
 
 /* ---- normal ------------------------------------------------------------------------- */
 
-static struct knot normal_knot(double t)
+static struct knot normal_at(double mode, double v)
 {
-    const double z = gsl_cdf_ugaussian_Pinv(chance_at(t));
-    return (struct knot){z, chance_slope(t) / gsl_ran_ugaussian_pdf(z) / BT_NORMAL_CELLS};
+    const double z = gsl_cdf_ugaussian_Pinv(v);
+    (void)mode;
+    return (struct knot){z, 1 / gsl_ran_ugaussian_pdf(z)};
 }
 
 const double (*bt_shapes_normal(struct bt_shapes *s))[4]
 {
+    static const double met[2] = {0.5, 0.75}; /* the end itself is infinite */
     double(*table)[4] = s->normal;
-    if (s->has_normal)
-        return (const double(*)[4])table;
-    const double step = 1.0 / BT_NORMAL_CELLS;
-    struct knot inner = normal_knot(step);
-    const double w[2] = {0.5, 0.75}; /* the end itself is infinite */
-    const double value[2] = {gsl_cdf_ugaussian_Pinv(chance_at(step / 2)),
-                             gsl_cdf_ugaussian_Pinv(chance_at(step / 4))};
-    double piece[4];
-    outward((struct knot){inner.value, -inner.slope}, w, value, piece);
-    reversed(piece, table[0]);
-    for (int i = 1; i < BT_NORMAL_CELLS / 2; i++) {
-        const struct knot next = normal_knot((i + 1) * step);
-        hermite(inner, next, table[i]);
-        inner = next;
+    if (!s->has_normal) {
+        fill_half(normal_at, 0, met, table);
+        for (int i = 0; i < BT_TABLE_HALF; i++)
+            for (int k = 0; k < 4; k++)
+                table[BT_TABLE_HALF + i][k] = -table[i][k];
+        s->has_normal = true;
     }
-    for (int i = 0; i < BT_NORMAL_CELLS / 2; i++) {
-        double *c = table[BT_NORMAL_CELLS - 1 - i];
-        reversed(table[i], c);
-        for (int k = 0; k < 4; k++)
-            c[k] = -c[k];
-    }
-    s->has_normal = true;
     return (const double(*)[4])table;
 }
 
