@@ -117,7 +117,7 @@ static void count(const struct course *c, const double *before, const double *fr
 static void cover_block(const struct course *c, const struct bt_cover_options *o,
                         size_t first, struct bt_cover *out, struct counts *n)
 {
-    double before[BT_BLOCK], from[BT_BLOCK], at[BT_BLOCK];
+    double before[BT_BLOCK], from[BT_BLOCK], at[BT_BLOCK] = {0};
     for (int i = 0; i < BT_BLOCK; i++)
         before[i] = from[i] = -HUGE_VAL;
     for (size_t t = 0; t < c->account->n_dates; t++) {
