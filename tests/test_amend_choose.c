@@ -207,7 +207,7 @@ static void potash_bags(void **state)
 
 static void refused(void **state)
 {
-    const double n[] = {1}, bad[] = {NAN}, cost[] = {1}, below[] = {-1};
+    const double n[] = {1}, bad[] = {(double)NAN}, cost[] = {1}, below[] = {-1};
     struct bt_choice_row row[] = {
         {"N", BT_CHOICE_NEED, 10, 0, n}
     };
@@ -238,7 +238,7 @@ static void refused(void **state)
 static double objective_of(const char *report)
 {
     char line[512];
-    double value = NAN;
+    double value = (double)NAN;
     FILE *f = fopen(report, "rb");
     assert_non_null(f);
     while (fgets(line, sizeof line, f))

@@ -40,7 +40,7 @@ static const struct row {
     enum kind kind;
     bool decimal_comma;
     const char *cell;
-    double low, high; /* NAN: blank */
+    double low, high; /* (double)NAN: blank */
     enum bt_bound bound;
     const char *says, *clean;
 } rows[] = {
@@ -116,10 +116,10 @@ static const struct row {
     {TEST, 0, "<LOD", 0, 0, BT_NOT_DETECTED, "", NULL},
     {TEST, 0, "b.d.l.", 0, 0, BT_NOT_DETECTED, "", NULL},
     {TEST, 0, "tr.", 0, 0, BT_NOT_DETECTED, "", NULL},
-    {TEST, 0, "n.b.", NAN, NAN, BT_EXACTLY, KNOWN, ""},
-    {TEST, 0, "not determined", NAN, NAN, BT_EXACTLY, KNOWN, ""},
-    {TEST, 0, "\xE2\x80\x94", NAN, NAN, BT_EXACTLY, KNOWN, ""},
-    {TEST, 0, "NaN", NAN, NAN, BT_EXACTLY, KNOWN, ""},
+    {TEST, 0, "n.b.", (double)NAN, (double)NAN, BT_EXACTLY, KNOWN, ""},
+    {TEST, 0, "not determined", (double)NAN, (double)NAN, BT_EXACTLY, KNOWN, ""},
+    {TEST, 0, "\xE2\x80\x94", (double)NAN, (double)NAN, BT_EXACTLY, KNOWN, ""},
+    {TEST, 0, "NaN", (double)NAN, (double)NAN, BT_EXACTLY, KNOWN, ""},
     /* a name before the number, scientific numbers */
     {OM, 0, "OM 6.7%", 0.067, 0.067, BT_EXACTLY, "n the name before the number is passed over", "6.7%"},
     {PH, 0, "pH: 6.4", 6.4, 6.4, BT_EXACTLY, "n the name before the number is passed over", "6.4"},

@@ -185,7 +185,7 @@ static void keep_share(struct bt_record *r, const struct bt_show *w,
     const char *day = bt_date_words(a, x->date.day);
     const double area_m2 = b->bed->area_m2;
     struct bt_record_share share = {
-        .at = x->at, .part = x->part, .bed = number, .fresh_g = NAN, .total_n_g = NAN};
+        .at = x->at, .part = x->part, .bed = number, .fresh_g = (double)NAN, .total_n_g = (double)NAN};
     struct bt_node node;
     if (find_label(b->sheet, bt_arena_format(a, "%s as spread, %s", name, day), &node))
         share.fresh_g = bt_likely(b->sheet, node) * area_m2;

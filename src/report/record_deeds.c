@@ -96,7 +96,7 @@ static double volume_m3(const struct bt_desk_of *t, const struct bt_application 
 {
     const struct bt_dim dim = x->amount.unit.dim;
     if (x->amount.presence != BT_GIVEN || x->amount.unit.per)
-        return NAN;
+        return (double)NAN;
     if (bt_dim_same(dim, BT_VOLUME))
         return x->amount.range.likely;
     return bt_dim_same(dim, BT_LENGTH) ? x->amount.range.likely * spread_area_m2(t, x)
@@ -139,7 +139,7 @@ static double times(const struct bt_desk_of *t, const struct bt_application *x,
                     const struct bt_record_share *s, const struct bt_quantity *priced)
 {
     if (priced->presence != BT_GIVEN || !(priced->range.likely > 0))
-        return NAN;
+        return (double)NAN;
     if (bt_dim_same(priced->unit.dim, BT_VOLUME))
         return volume_m3(t, x) / priced->range.likely;
     return s->fresh_g > 0 ? s->fresh_g / priced->range.likely : (double)NAN;
