@@ -41,7 +41,7 @@ grow() { # BEDS TARGET
     cp "$source"/*.csv "$2/"
     beds_each=$(($(wc -l <"$source/beds.csv") - 1))
     copies=$((($1 + beds_each - 1) / beds_each))
-    for f in beds plantings soil_tests water applications; do
+    for f in beds plantings soil_tests water applications harvests; do
         [ -e "$source/$f.csv" ] || continue
         copy=1
         : >"$2/$f.csv"
@@ -52,6 +52,8 @@ grow() { # BEDS TARGET
         done
     done
 }
+model=$(sed -n 's/^model name[[:space:]]*: //p' /proc/cpuinfo 2>/dev/null | head -1)
+echo "$(uname -sm), $(getconf _NPROCESSORS_ONLN) processors${model:+, $model}"
 echo "the demonstration garden, copied: bedtally budget GARDEN --samples 16384"
 printf '%8s %10s %10s %10s %12s\n' beds "CPU s" "wall s" "peak MB" "CPU ms/bed"
 for n in "$@"; do

@@ -7,7 +7,9 @@
 
 /* With fewer draws the bins hold too few to tell a cut from chance. */
 enum { FEWEST = 4096 };
-static const double NOT_WORTH = 0.01; /* a cut below this is not told from none */
+/* A cut below this is not told from none; a leaf with less than twice that share of the
+ * variance cannot bring it. */
+static const double NOT_WORTH = 0.01;
 
 static const struct bt_sampler_leaf *leaf_of(const struct bt_sampler *s, struct bt_node n)
 {
@@ -72,7 +74,8 @@ void bt_find_gauges(struct bt_job *j, size_t account)
         const struct bt_node node = f->driver[k].leaf;
         const struct bt_leaf *leaf = bt_sheet_node(sheet, node)->leaf;
         struct bt_gauge_error error;
-        if (!bt_gauge_error(j->budget->handbook, leaf, &error))
+        if (f->driver[k].share_of_variance < 2 * NOT_WORTH ||
+            !bt_gauge_error(j->budget->handbook, leaf, &error))
             continue;
         const struct bt_worth_answer a =
             worth_of(j, account, leaf_of(&j->sampler, node), error);
