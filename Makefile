@@ -42,6 +42,8 @@ MODEFLAGS_debug    := -O0 -g
 MODEFLAGS_asan     := -O1 -g $(SANITIZE)
 MODEFLAGS_valgrind := -O1 -gdwarf-4
 MODEFLAGS_cover    := -O0 -g --coverage
+MODEFLAGS_fuzz     := -O1 -g -fsanitize=fuzzer-no-link,address,undefined \
+                      -fno-sanitize-recover=all -fno-omit-frame-pointer
 CFLAGS ?= -g
 # Deferred (=), so that pkg-config is asked after `deps` has installed it.
 ALLCFLAGS = -std=c17 -D_POSIX_C_SOURCE=200809L -pthread -O3 -fno-math-errno -ffp-contract=off $(WARN) \
@@ -61,8 +63,10 @@ LIB_SRC  := $(filter-out src/command/% src/serve/%,$(wildcard src/*/*.c)) \
 CMD_SRC  := $(wildcard src/command/*.c src/serve/*.c)
 TEST_SRC := $(wildcard tests/test_*.c)
 BENCH_SRC := $(wildcard tests/bench_*.c)
+FUZZ_SRC := $(wildcard tests/fuzz/fuzz_*.c)
 HEADERS  := $(wildcard src/*.h src/*/*.h include/bedtally/*.h tests/*.h)
-SOURCES  := $(LIB_SRC) $(CMD_SRC) $(wildcard src/main.c) $(TEST_SRC) $(BENCH_SRC)
+SOURCES  := $(LIB_SRC) $(CMD_SRC) $(wildcard src/main.c) $(TEST_SRC) $(BENCH_SRC) \
+            $(FUZZ_SRC)
 TABLES   := $(sort $(wildcard tables/*.csv))
 SCRIPTS  := $(wildcard tests/check_*.sh)
 
@@ -70,12 +74,13 @@ object    = $(patsubst %.c,$(BUILD)/%.o,$(1))
 LIB_OBJ  := $(call object,$(LIB_SRC)) $(BUILD)/embedded.o
 CMD_OBJ  := $(call object,$(CMD_SRC))
 MAIN_OBJ := $(call object,src/main.c)
-OBJECTS  := $(LIB_OBJ) $(CMD_OBJ) $(MAIN_OBJ) $(call object,$(TEST_SRC) $(BENCH_SRC))
+OBJECTS  := $(LIB_OBJ) $(CMD_OBJ) $(MAIN_OBJ) $(call object,$(TEST_SRC) $(BENCH_SRC) $(FUZZ_SRC))
 LIBRARY  := $(BUILD)/libbedtally.a
 COMMANDS := $(BUILD)/libcommand.a
 PROGRAM  := $(BUILD)/bedtally
 TESTS    := $(patsubst tests/%.c,$(BUILD)/%,$(TEST_SRC))
 BENCHES  := $(patsubst tests/%.c,$(BUILD)/%,$(BENCH_SRC))
+FUZZERS  := $(patsubst tests/fuzz/%.c,$(BUILD)/%,$(FUZZ_SRC))
 
 .PHONY: all demo deps deps-test check check-built check-report check-asan check-valgrind tests lint format \
         format-check layers bench golden-update install uninstall dist clean help FORCE
@@ -137,6 +142,9 @@ $(BENCHES): $(BUILD)/bench_%: $(BUILD)/tests/bench_%.o $(LIBRARY)
 	$(say) 'link    $@'
 	$(Q)$(CC) $(ALLLDFLAGS) -o $@ $^ $(LDLIBS)
 
+$(FUZZERS): $(BUILD)/fuzz_%: $(BUILD)/tests/fuzz/fuzz_%.o $(LIBRARY)
+	$(CC) $(ALLLDFLAGS) -fsanitize=fuzzer -o $@ $^ $(LDLIBS)
+
 # ---- checking ----------------------------------------------------------------------------------
 check: deps-test                           ## install what is needed, build, run every test
 	@$(MAKE) --no-print-directory -j$(JOBS) tests
@@ -176,6 +184,23 @@ check-reproducible: all                    ## same seed, same bytes: threads, co
 	done; \
 	BEDTALLY=$(abspath $(PROGRAM)) tests/check_reproducible.sh $$others
 .PHONY: check-reproducible
+
+# Seconds for each target; what falls out is kept in build/fuzz-crashes and belongs into a test.
+FUZZ_SECONDS ?= 60
+fuzz:                                      ## try the readers on made-up bytes, FUZZ_SECONDS each
+	@.ci/packages $(PACKAGES) clang libclang-rt-14-dev libomp-dev
+	@$(MAKE) --no-print-directory CC=clang MODE=fuzz fuzz-built
+.PHONY: fuzz fuzz-built
+fuzz-built: $(FUZZERS)
+	@mkdir -p build/fuzz-crashes
+	@for f in $(FUZZERS); do \
+	    name=$${f##*/fuzz_}; mkdir -p build/fuzz/$$name; \
+	    echo "fuzz $$name, $(FUZZ_SECONDS) s"; \
+	    $$f -max_total_time=$(FUZZ_SECONDS) -timeout=60 -rss_limit_mb=4096 -print_final_stats=1 \
+	        -verbosity=0 -artifact_prefix=build/fuzz-crashes/$$name- \
+	        build/fuzz/$$name tests/fuzz/corpus/$$name \
+	        || exit 1; \
+	done
 
 layers:                                    ## do the rooms include only what they may?
 	@awk -f tests/layers.awk $(wildcard src/*/*.[ch])

@@ -10,7 +10,9 @@
 
 static const char *const measures[] = {"bucket", "wheelbarrow"};
 
-enum kind { LENGTH, AMOUNT, PERCENT, TEST, OM, PH, PRICE, KINDS };
+#define NOTHING ((double)NAN)
+
+enum kind { LENGTH, AMOUNT, PERCENT, TEST, OM, PH, PRICE, LENGTH_IN, KINDS };
 
 /* clang-format off */
 static struct bt_accept accept_of(enum kind kind)
@@ -25,6 +27,8 @@ static struct bt_accept accept_of(enum kind kind)
         [OM] = {.column = "organic_matter", .n_dims = 1, .dims = {BT_FRACTION},
                 .bare_percent = true, .highest = 1},
         [PH] = {.column = "ph", .bare_number = true, .highest = 14},
+        [LENGTH_IN] = {.column = "spacing", .n_dims = 1, .dims = {BT_LENGTH}, .header_unit = "in",
+                       .highest = 1e4},
         [PRICE] = {.column = "price", .bare_number = true, .lowest = -HUGE_VAL, .highest = 1e9},
     };
     return all[kind];
@@ -40,7 +44,7 @@ static const struct row {
     enum kind kind;
     bool decimal_comma;
     const char *cell;
-    double low, high; /* (double)NAN: blank */
+    double low, high; /* NAN: blank */
     enum bt_bound bound;
     const char *says, *clean;
 } rows[] = {
@@ -100,6 +104,7 @@ static const struct row {
     {AMOUNT, 0, "1 1/2 lb", 1.5 * LB, 1.5 * LB, BT_EXACTLY, "", NULL},
     {AMOUNT, 0, "'1/4 lb", LB / 4, LB / 4, BT_EXACTLY, "", NULL},
     {AMOUNT, 0, "2-1/2 lb", 2.5 * LB, 2.5 * LB, BT_EXACTLY, "n read as 2.5; a range is written low..high", "2 1/2 lb"},
+    {LENGTH_IN, 0, "1 3/16", 19 * IN / 16, 19 * IN / 16, BT_EXACTLY, "", NULL}, /* no date; found by fuzzing */
     /* feet and inches with every mark */
     {LENGTH, 0, "4\xE2\x80\x99" "6\xE2\x80\x9D", 4.5 * FT, 4.5 * FT, BT_EXACTLY, "", NULL},
     {LENGTH, 0, "6\xE2\x80\xB2" "3\xE2\x80\xB3", 6.25 * FT, 6.25 * FT, BT_EXACTLY, "", NULL},
@@ -116,10 +121,10 @@ static const struct row {
     {TEST, 0, "<LOD", 0, 0, BT_NOT_DETECTED, "", NULL},
     {TEST, 0, "b.d.l.", 0, 0, BT_NOT_DETECTED, "", NULL},
     {TEST, 0, "tr.", 0, 0, BT_NOT_DETECTED, "", NULL},
-    {TEST, 0, "n.b.", (double)NAN, (double)NAN, BT_EXACTLY, KNOWN, ""},
-    {TEST, 0, "not determined", (double)NAN, (double)NAN, BT_EXACTLY, KNOWN, ""},
-    {TEST, 0, "\xE2\x80\x94", (double)NAN, (double)NAN, BT_EXACTLY, KNOWN, ""},
-    {TEST, 0, "NaN", (double)NAN, (double)NAN, BT_EXACTLY, KNOWN, ""},
+    {TEST, 0, "n.b.", NOTHING, NOTHING, BT_EXACTLY, KNOWN, ""},
+    {TEST, 0, "not determined", NOTHING, NOTHING, BT_EXACTLY, KNOWN, ""},
+    {TEST, 0, "\xE2\x80\x94", NOTHING, NOTHING, BT_EXACTLY, KNOWN, ""},
+    {TEST, 0, "NaN", NOTHING, NOTHING, BT_EXACTLY, KNOWN, ""},
     /* a name before the number, scientific numbers */
     {OM, 0, "OM 6.7%", 0.067, 0.067, BT_EXACTLY, "n the name before the number is passed over", "6.7%"},
     {PH, 0, "pH: 6.4", 6.4, 6.4, BT_EXACTLY, "n the name before the number is passed over", "6.4"},
@@ -282,6 +287,9 @@ static void dates(void **state)
         {"mid April",           NULL,         "e the year is missing",                                  NULL        },
         {"6-May",               NULL,         "e the year is missing",                                  NULL        },
         {"2025-02-30",          NULL,         "e there is no such day",                                 NULL        },
+        {"20250230",            NULL,         "e there is no such day",                                 NULL        },
+        {"77250410",            NULL,         "e ",                                                     NULL        }, /* found by fuzzing: years no cell may have */
+        {"73573",               NULL,         "e ",                                                     NULL        },
         {"99999",               NULL,         "e ",                                                     NULL        },
     };
     struct bench *b = *state;

@@ -114,7 +114,7 @@ const char *bt_cell_was(struct bt_arena *a, const char *plain)
     if (is_year(&t[0]) && is_day(&t[1]) && is_day(&t[2]) && t[1].joint == t[2].joint)
         return was(a, t[1].number, t[2].number);
     /* `2-3-4` may be three figures; with strokes, or a year of four digits, it is a date */
-    if (is_day(&t[0]) && is_day(&t[1]) &&
+    if (is_day(&t[0]) && is_day(&t[1]) && t[1].joint == t[2].joint &&
         (t[2].n == 4 || (t[2].n == 2 && t[2].joint == '/')))
         return was(a, t[0].number, t[1].number);
     return NULL;

@@ -113,10 +113,10 @@ static bool one_number(struct dating *d, const struct bt_date_token *t, struct s
         *out = months(t->number, 1, t->number, 12);
         return true;
     }
-    if (t->n == 8)
+    if (t->n == 8 && t->number >= 19000101 && t->number <= 21001231)
         return one_day(d, t->number / 10000, t->number / 100 % 100, t->number % 100, out);
-    if (t->n == 5 && t->number >= 20000 && t->number < 75000) {
-        /* spreadsheets count days from 1899-12-30 */
+    if (t->n == 5 && t->number >= 20000 && t->number <= 73415) {
+        /* spreadsheets count days from 1899-12-30; the last one is in 2100 */
         out->first = out->last = bt_day(1899, 12, 30) + t->number;
         return bt_diag_add(
             d->r->diag,

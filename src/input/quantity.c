@@ -346,7 +346,8 @@ static void say_how_read(const struct reading *q, const struct bt_scan *s, bool 
         note(q, bt_arena_format(
                     a, "read as %.10g; a range, low..high, would say how sure it is",
                     s->value[0]));
-    if (s->thousands || s->hyphen || (about && s->n == 1))
+    /* which hyphen of several joined a fraction is not known here any more */
+    if (s->hyphen ? s->n == 1 : s->thousands || (about && s->n == 1))
         bt_cell_fix(q->r, q->cell, plainer, "a number written plainly");
     if (says_ton(a, q->out->unit.text))
         note(q, "a ton is read as the short ton, 2,000 lb; the metric one is t");
