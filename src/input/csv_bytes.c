@@ -66,6 +66,12 @@ bool bt_bytes_read(struct bt_arena *a, struct bt_diag *d, const char *path,
     struct stat before, after;
     char *bytes = NULL;
     size_t n = 0;
+    /* Opening a pipe that nobody writes to would wait for ever; those under /dev are from a
+     * shell that does. */
+    if (strncmp(path, "/dev/", 5) != 0 && stat(path, &before) == 0 &&
+        S_ISFIFO(before.st_mode))
+        return refuse(d, (struct bt_pos){.file = shown_as}, "a CSV file that can be read",
+                      "a pipe", NULL);
     FILE *f = fopen(path, "rb");
     if (!f)
         return unreadable(d, shown_as, errno);
