@@ -8,7 +8,7 @@ struct by_bed {
 
 struct bt_garden_index {
     const struct bt_garden *garden;
-    struct by_bed plantings, applications;
+    struct by_bed plantings, applications, tests;
 };
 
 /* The beds that an application concerns, one after the other; false when there are no more.
@@ -71,10 +71,27 @@ static struct by_bed applications_by_bed(struct bt_arena *a, const struct bt_gar
     return x;
 }
 
+static struct by_bed tests_by_bed(struct bt_arena *a, const struct bt_garden *g)
+{
+    struct by_bed x = {.start = counted(a, g)};
+    for (size_t i = 0; i < g->n_tests; i++)
+        for (size_t k = 0; k < g->test[i].n_beds; k++)
+            x.start[g->test[i].bed[k] + 1]++;
+    x.item = bt_arena_alloc(a, (add_up(g->n_beds, x.start) + 1) * sizeof *x.item);
+    size_t *next = counted(a, g);
+    for (size_t i = 0; i < g->n_tests; i++)
+        for (size_t k = 0; k < g->test[i].n_beds; k++) {
+            const size_t bed = g->test[i].bed[k];
+            x.item[x.start[bed] + next[bed]++] = i;
+        }
+    return x;
+}
+
 struct bt_garden_index *bt_garden_index_new(struct bt_arena *a, const struct bt_garden *g)
 {
     struct bt_garden_index *x = bt_arena_alloc(a, sizeof *x);
-    *x = (struct bt_garden_index){g, plantings_by_bed(a, g), applications_by_bed(a, g)};
+    *x = (struct bt_garden_index){g, plantings_by_bed(a, g), applications_by_bed(a, g),
+                                  tests_by_bed(a, g)};
     return x;
 }
 
@@ -103,6 +120,16 @@ static size_t copy_plantings(const struct bt_garden_index *x, size_t bed,
     return list->start[bed + 1] - list->start[bed];
 }
 
+static void copy_tests(struct bt_arena *a, const struct bt_garden_index *x, size_t bed,
+                       struct bt_garden *view)
+{
+    const size_t *item = x->tests.item + x->tests.start[bed];
+    view->n_tests = x->tests.start[bed + 1] - x->tests.start[bed];
+    view->test = bt_arena_alloc(a, (view->n_tests + 1) * sizeof *view->test);
+    for (size_t i = 0; i < view->n_tests; i++)
+        view->test[i] = x->garden->test[item[i]];
+}
+
 const struct bt_garden *bt_garden_view(struct bt_arena *a, const struct bt_garden_index *x,
                                        size_t bed)
 {
@@ -114,6 +141,7 @@ const struct bt_garden *bt_garden_view(struct bt_arena *a, const struct bt_garde
         bt_arena_alloc(a, (view->n_applications + 1) * sizeof *view->application);
     for (size_t i = 0; i < view->n_applications; i++)
         view->application[i] = x->garden->application[deeds->item[deeds->start[bed] + i]];
+    copy_tests(a, x, bed, view);
     const struct by_bed *list = &x->plantings;
     size_t n = list->start[bed + 1] - list->start[bed];
     bool any_else = false;

@@ -271,20 +271,25 @@ static void bind_water_row(struct bt_binding *b, size_t i, size_t nth)
     bt_bind_supply(b, &pool);
 }
 
+/* Which row of its source water row `i` is, from 1. */
+static size_t nth_of_source(const struct bt_garden *g, size_t i)
+{
+    size_t nth = 1;
+    for (size_t j = 0; j < i; j++)
+        nth += strcmp(g->water[j].source, g->water[i].source) == 0;
+    return nth;
+}
+
 static void bind_water(struct bt_binding *b)
 {
     const struct bt_garden *g = b->garden;
     bool in_a_row = false;
-    for (size_t i = 0; i < g->n_waters; i++) {
-        size_t nth = 1;
-        for (size_t j = 0; j < i; j++)
-            nth += strcmp(g->water[j].source, g->water[i].source) == 0;
+    for (size_t i = 0; i < g->n_waters; i++)
         for (size_t k = 0; k < g->water[i].n_beds; k++)
             if (g->water[i].bed[k] == b->bed_index) {
                 in_a_row = true;
-                bind_water_row(b, i, nth);
+                bind_water_row(b, i, nth_of_source(g, i));
             }
-    }
     if (!in_a_row)
         bt_bind_assumed(b, "water: not on record, no nitrogen counted from it");
 }
