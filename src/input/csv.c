@@ -17,6 +17,7 @@
     (2 * MOST_CELL_BYTES + 2) /* every byte a doubled quote, and the quotes */
 #define MOST_ROWS  ((size_t)1000000)
 #define MOST_SHOWN ((size_t)40)
+#define MOST_ROOM  ((size_t)200000) /* cells or rows for which room is made at once */
 
 #define STRICT  (CSV_STRICT | CSV_STRICT_FINI | CSV_APPEND_NULL | CSV_EMPTY_IS_NULL)
 #define LENIENT (CSV_APPEND_NULL | CSV_EMPTY_IS_NULL)
@@ -422,6 +423,22 @@ static void recover(struct reader *r)
     r->now.column = 1;
 }
 
+/* Room for as many cells and rows as there can be, so that they need not move: growing
+ * would cost more than counting. Beyond a limit they do grow. */
+static void make_room(struct reader *r)
+{
+    size_t cells = 1, rows = 1;
+    for (size_t i = 0; i < r->n; i++) {
+        const size_t end = is_end(r->bytes[i]);
+        rows += end;
+        cells += end + (r->bytes[i] == r->delimiter);
+    }
+    r->cell_capacity = cells < MOST_ROOM ? cells : MOST_ROOM;
+    r->cell = bt_arena_alloc(r->arena, r->cell_capacity * sizeof *r->cell);
+    r->row_capacity = rows < MOST_ROOM ? rows : MOST_ROOM;
+    r->out->row = bt_arena_alloc(r->arena, r->row_capacity * sizeof *r->out->row);
+}
+
 static struct reader begin_reading(struct bt_arena *a, struct bt_diag *d, const char *bytes,
                                    size_t n, struct bt_csv *out)
 {
@@ -431,6 +448,7 @@ static struct reader begin_reading(struct bt_arena *a, struct bt_diag *d, const 
     r.now = (struct place){delimiter.skip, delimiter.skip ? 2 : 1, 1, 1};
     r.delimiter = out->delimiter = delimiter.sign;
     r.text = bt_arena_alloc(a, n + 2);
+    make_room(&r);
     for (size_t i = ' '; i < 256; i++)
         r.plain[i] =
             i != 0x7F && i != 0xC2; /* a control character may begin with the last */

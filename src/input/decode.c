@@ -119,7 +119,7 @@ static bool convert(struct bt_arena *a, struct bt_diag *d, const char *shown_as,
                     const struct conversion *c, const char **bytes, size_t *n)
 {
     const iconv_t cd = iconv_open("UTF-8", c->from);
-    if (cd == (iconv_t)-1)
+    if (cd == (iconv_t)-1) /* NOLINT(performance-no-int-to-ptr): iconv says it so */
         return refuse(d, (struct bt_pos){.file = shown_as}, c->from, save);
     /* iconv takes its input as char *; it does not write to it */
     char *in = bt_arena_alloc(a, *n + 1);
@@ -169,17 +169,19 @@ static const char *utf16(const char *s, size_t n, size_t *mark)
     return n >= 4 && s[1] && mostly_nul(s, n, 0) ? "UTF-16BE" : NULL;
 }
 
+/* `name` as utf16() gave it; the mark is taken off already. */
 static bool from_utf16(struct bt_arena *a, struct bt_diag *d, const char *shown_as,
-                       const char *name, size_t mark, const char **bytes, size_t *n)
+                       const char *name, const char **bytes, size_t *n)
 {
     const struct conversion c = {name, 2, "half a character of UTF-16"};
-    *bytes += mark;
-    *n -= mark;
-    if (!convert(a, d, shown_as, &c, bytes, n))
-        return false;
-    const char *how = mark ? "read as UTF-16 (\"Unicode text\")"
-                           : "read as UTF-16 (\"Unicode text\"), though it has no mark";
-    return bt_diag_add(
+    return convert(a, d, shown_as, &c, bytes, n);
+}
+
+static void say_utf16(struct bt_diag *d, const char *shown_as, bool marked)
+{
+    const char *how = marked ? "read as UTF-16 (\"Unicode text\")"
+                             : "read as UTF-16 (\"Unicode text\"), though it has no mark";
+    (void)bt_diag_add(
         d, (struct bt_message){
                .weight = BT_NOTE, .at = {.file = shown_as, .line = 1},
                     .field = how
@@ -226,8 +228,13 @@ bool bt_decode(struct bt_arena *a, struct bt_diag *d, const char *shown_as,
     if (*n > BT_CSV_MOST_BYTES)
         return bt_bytes_too_large(d, shown_as);
     const char *wide = utf16(*bytes, *n, &mark);
-    if (wide && !from_utf16(a, d, shown_as, wide, mark, bytes, n))
-        return false;
+    *bytes += mark;
+    *n -= mark;
+    if (wide) {
+        if (!from_utf16(a, d, shown_as, wide, bytes, n))
+            return false;
+        say_utf16(d, shown_as, mark > 0);
+    }
     if (*n >= 3 && memcmp(*bytes, "\xEF\xBB\xBF", 3) == 0) {
         *bytes += 3;
         *n -= 3;

@@ -106,12 +106,11 @@ static bool lay_out(struct bt_laying *l)
     return true;
 }
 
-bool bt_layout_read_bytes(struct bt_arena *a, struct bt_diag *d,
-                          const struct bt_layout *how, const char *bytes, size_t n,
-                          const char *shown_as, struct bt_csv *out)
+bool bt_layout_apply(struct bt_arena *a, struct bt_diag *d, const struct bt_layout *how,
+                     struct bt_csv *csv)
 {
-    struct bt_laying l = {.arena = a, .diag = d, .how = how, .csv = out};
-    return bt_csv_records(a, d, bytes, n, shown_as, out) && lay_out(&l);
+    struct bt_laying l = {.arena = a, .diag = d, .how = how, .csv = csv};
+    return lay_out(&l);
 }
 
 bool bt_layout_read(struct bt_arena *a, struct bt_diag *d, const struct bt_layout *how,
@@ -121,5 +120,5 @@ bool bt_layout_read(struct bt_arena *a, struct bt_diag *d, const struct bt_layou
     size_t n = 0;
     *out = (struct bt_csv){.file = path};
     return bt_bytes_read(a, d, path, path, &bytes, &n) &&
-           bt_layout_read_bytes(a, d, how, bytes, n, path, out);
+           bt_csv_records(a, d, bytes, n, path, out) && bt_layout_apply(a, d, how, out);
 }

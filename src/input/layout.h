@@ -19,10 +19,9 @@ struct bt_layout {
  * cannot be read. */
 bool bt_layout_read(struct bt_arena *a, struct bt_diag *d, const struct bt_layout *how,
                     const char *path, struct bt_csv *out);
-/* The same from memory. */
-bool bt_layout_read_bytes(struct bt_arena *a, struct bt_diag *d,
-                          const struct bt_layout *how, const char *bytes, size_t n,
-                          const char *shown_as, struct bt_csv *out);
+/* The same of records that are there already. */
+bool bt_layout_apply(struct bt_arena *a, struct bt_diag *d, const struct bt_layout *how,
+                     struct bt_csv *csv);
 
 /* --- between layout.c and the other files of that name --- */
 

@@ -142,9 +142,8 @@ static void take_in_comma_file(struct marking *m, const char *s, const struct pa
             bt_arena_format(m->r->arena, "%.*s may be %.*s%.*s or %.*s,%.*s: write which",
                             (int)p->length, s, (int)p->first, s, 3, s + p->first + 1,
                             (int)p->first, s, 3, s + p->first + 1));
-    } else if (p->commas == 1 && p->last_sign == ',') {
-        put_european(m, s, p->length);
-    } else if (p->commas == 0 && p->points > 1 && p->groups == p->points) {
+    } else if ((p->commas == 1 && p->last_sign == ',') ||
+               (p->commas == 0 && p->points > 1 && p->groups == p->points)) {
         put_european(m, s, p->length);
     } else {
         put(m, s, p->length);

@@ -11,15 +11,17 @@
 #include "input/garden.h"
 #include "input/handbook.h"
 
-#define EXPECT(truth)                                                                      \
-    do {                                                                                   \
-        if (!(truth)) {                                                                    \
-            fprintf(stderr, "%s:%d: not so: %s\n", __FILE__, __LINE__, #truth);            \
-            abort();                                                                       \
-        }                                                                                  \
-    } while (0)
+static inline void fuzz_expect(bool truth, const char *text, const char *file, int line)
+{
+    if (truth)
+        return;
+    fprintf(stderr, "%s:%d: not so: %s\n", file, line, text);
+    abort();
+}
+#define EXPECT(truth) fuzz_expect((truth), #truth, __FILE__, __LINE__)
 
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t n);
+/* The name is libFuzzer's. */
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t n); /* NOLINT */
 
 static inline void fuzz_no_memory(void *context)
 {

@@ -175,7 +175,7 @@ static void as_dates(const char *text, unsigned how)
     bt_arena_free(k.arena);
 }
 
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t n)
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t n) /* NOLINT: its name */
 {
     if (n < 1 || n > 1000)
         return -1;

@@ -1,7 +1,6 @@
 /* Any bytes as the files of a garden folder, split at lines `== name`: read with the real
  * handbook, every bed's worksheet built. No garden without an error; what was read is
  * inside the limits; a cleaned copy can be made. */
-#define _XOPEN_SOURCE 700
 #include "fuzz.h"
 
 #include <dirent.h>
@@ -96,7 +95,7 @@ static void check_garden(const struct bt_garden *g)
     EXPECT(g->season_start <= g->season_end);
 }
 
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t n)
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t n) /* NOLINT: its name */
 {
     const struct fuzz_book *book = fuzz_book();
     struct bt_arena *a = fuzz_arena();

@@ -6,7 +6,7 @@
 
 #include "base/dim.h"
 
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t n)
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t n) /* NOLINT: its name */
 {
     static const char *const measures[] = {"bucket", "wheelbarrow", "5-gal bucket"};
     if (n > 1000)
