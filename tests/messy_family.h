@@ -21,3 +21,4 @@
     {"40_beds_mixed_encoding", "beds", NULL, "us"},
     {"41_purchases_refund", "purchases", NULL, "us"},
     {"42_soil_long_header", "soil_tests", NULL, "us"},
+    {"43_beds_named_like_totals", "beds", NULL, "us"},

@@ -78,31 +78,33 @@ static const struct total {
     const char *word; /* as bt_text_key leaves it */
     bool sum;
     bool average;
+    bool of_samples; /* in soil_tests only: beds may bear such a name, as Max */
 } totals[] = {
-    {"total",        true,  false},
-    {"totals",       true,  false},
-    {"sum",          true,  false},
-    {"subtotal",     false, false},
-    {"grand total",  true,  false},
-    {"summe",        true,  false},
-    {"gesamt",       true,  false},
-    {"average",      false, true },
-    {"avg",          false, true },
-    {"mean",         false, true },
-    {"mittel",       false, true },
-    {"durchschnitt", false, true },
-    {"median",       false, false},
-    {"minimum",      false, false},
-    {"maximum",      false, false},
-    {"min",          false, false},
-    {"max",          false, false},
-    {"count",        false, false},
-    {"std dev",      false, false},
+    {"total",        true,  false, false},
+    {"totals",       true,  false, false},
+    {"sum",          true,  false, false},
+    {"subtotal",     false, false, false},
+    {"grand total",  true,  false, false},
+    {"summe",        true,  false, false},
+    {"gesamt",       true,  false, false},
+    {"average",      false, true,  false},
+    {"avg",          false, true,  false},
+    {"durchschnitt", false, true,  false},
+    {"mean",         false, true,  true },
+    {"mittel",       false, true,  true },
+    {"median",       false, false, true },
+    {"minimum",      false, false, true },
+    {"maximum",      false, false, true },
+    {"min",          false, false, true },
+    {"max",          false, false, true },
+    {"count",        false, false, true },
+    {"std dev",      false, false, true },
 };
 
 static const struct total *total_of(struct bt_laying *l, const struct bt_row_cells *row)
 {
     const size_t first = first_filled(row);
+    const bool samples = strcmp(l->how->file.name, "soil_tests") == 0;
     if (first >= row->n)
         return NULL;
     char *key = bt_text_key(l->arena, row->cell[first].text);
@@ -110,7 +112,7 @@ static const struct total *total_of(struct bt_laying *l, const struct bt_row_cel
     if (n > 0 && key[n - 1] == ':')
         key[n - 1] = '\0';
     for (size_t i = 0; i < N(totals); i++)
-        if (strcmp(key, totals[i].word) == 0)
+        if (strcmp(key, totals[i].word) == 0 && (samples || !totals[i].of_samples))
             return &totals[i];
     return NULL;
 }
