@@ -298,9 +298,16 @@ static void set_season(struct bt_gr *g, const struct bt_date *as_of)
     b->season_end = day_in(end.year && typed ? year + end.year - typed : year, &end);
     if (!end.year && b->season_end <= b->season_start)
         b->season_end = day_in(year + 1, &end); /* across the new year */
+    /* a season_end that is not given can still lie before a far season_start */
+    const bool end_typed = setting_text(g, BT_SET_SEASON_END) != NULL;
     if (b->season_end <= b->season_start)
-        bt_gr_error(g, &g->setting[BT_SET_SEASON_END], "season_end",
-                    "a day after season_start", NULL);
+        bt_gr_error(
+            g, &g->setting[end_typed ? BT_SET_SEASON_END : BT_SET_SEASON_START],
+            end_typed ? "season_end" : "season_start",
+            end_typed ? "a day after season_start"
+                      : bt_arena_format(g->arena, "a day before the season's end, %s",
+                                        bt_date_iso(g->arena, b->season_end)),
+            end_typed ? NULL : "season is set to another year, or season_end is missing");
     if (!start.given && !end.given)
         bt_gr_note(
             g,
