@@ -52,10 +52,10 @@ for example in "$root"/worked-examples/*/; do
 done
 xmllint --noout ./*.html 2>err
 verdict $? "the pages are XML"
-python3 "$root/tests/validate.py" "$root/docs/schema/report.json" ./*-record.json ./*-funder.json \
+python3 "$root/tests/validate.py" "$root/docs/schema" ./*-record.json ./*-funder.json \
     ./*-file.json ./*-sign.json ./*-volunteers.json >err
 verdict $? "reports keep to docs/schema/report.json"
-python3 "$root/tests/validate.py" "$root/docs/schema/budget.json" budget-*.json >err
+python3 "$root/tests/validate.py" "$root/docs/schema" budget-*.json >err
 verdict $? "budgets keep to docs/schema/budget.json"
 if grep -l 'src="\|@import\|url(' ./*.html >err; then false; fi
 verdict $? "the pages fetch nothing"
