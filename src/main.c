@@ -87,10 +87,15 @@ static const struct bt_command commands[] = {
      "(.html), text with tables (.md), a spreadsheet (.csv) or data (.json), by its ending. It\n"
      "holds what was done and bought, how each bed stands, what was assumed and every source.\n"
      "--for funder gives deeds, costs and texts for a form; --for file everything; --for sign a\n"
-     "page for each bed; --for volunteers the jobs by date and sheets to fill in.",
+     "page for each bed; --for volunteers the jobs by date and sheets to fill in. --with plan\n"
+     "puts in what could still be added, as advice apart from the deeds, and --with legumes\n"
+     "where their nitrogen goes; --for file has both. --against DIR puts in what differs in\n"
+     "another version of the garden.",
      "  bedtally report our-garden -o record.html\n"
      "  bedtally report our-garden --for funder -o request.md",
-     DRAWN | BT_OPT_ENOUGH | BT_OPT_OUT | BT_OPT_AS | BT_OPT_FOR | BT_OPT_FORCE, 1, 1,
+     DRAWN | BT_OPT_ENOUGH | BT_OPT_OUT | BT_OPT_AS | BT_OPT_FOR | BT_OPT_FORCE |
+         BT_OPT_WITH | BT_OPT_AGAINST | BT_OPT_FROM_HANDBOOK,
+     1, 1,
      bt_command_report},
     {"handbook", "[TABLE [KEY]]", "where the figures come from",
      "Shows the handbook: which tables there are and how their figures are known; a table; all\n"

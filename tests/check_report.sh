@@ -70,6 +70,44 @@ for f in ./*-funder.json; do
     verdict $? "$f: 500 characters, 150 to 200 words"
 done
 
+# ---- the plan, the legumes, another version
+demo=$root/worked-examples/demonstration-garden
+has() { # FILE TEXT
+    grep -qF -- "$2" "$1"
+    verdict $? "$1 holds \"$2\""
+}
+lacks() { # FILE TEXT
+    if grep -qF -- "$2" "$1"; then false; fi
+    verdict $? "$1 is without \"$2\""
+}
+advice='Advice: what could still be added'
+has demonstration-garden-file.md "$advice"
+has demonstration-garden-file.md 'The legumes and their neighbours'
+for reader in record funder sign volunteers; do
+    lacks "demonstration-garden-$reader.md" "$advice"
+done
+expect 0 "a record with the plan and the legumes" "$demo" --with plan,legumes -o with.md
+has with.md "$advice"
+has with.md 'Where the nitrogen of the pole bean goes'
+expect 0 "a record with the plan alone" "$demo" --with plan -o plan.md
+lacks plan.md 'The legumes and their neighbours'
+expect 2 "advice for a funder" "$demo" --for funder --with plan -o never.md
+says "holds deeds, no advice"
+expect 2 "a part that is none" "$demo" --with plan,weather -o never.md
+says 'found "weather"'
+expect 2 "a second version on a sign" "$demo" --for sign --against "$demo" -o never.md
+[ ! -e never.md ]
+verdict $? "nothing was written"
+cp -r "$demo" other
+sed -i 's/^A2,tomato,4,/A2,tomato,6,/' other/plantings.csv
+expect 0 "a record against another version" "$demo" --against other -o against.json
+python3 "$root/tests/validate.py" "$root/docs/schema/report.json" against.json >err
+verdict $? "it keeps to the schema"
+has against.json '6 plants, from 18 May to 25 September'
+expect 1 "against a folder that is none" "$demo" --against nowhere -o never.md
+[ ! -e never.md ]
+verdict $? "nothing was written"
+
 # ---- whole or not at all
 garden=$root/worked-examples/three-sisters
 echo kept >there.html

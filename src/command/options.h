@@ -35,7 +35,9 @@ enum bt_option_bit {
     BT_OPT_AS = 1 << 23,
     BT_OPT_FOR = 1 << 24,
     BT_OPT_FORCE = 1 << 25,
-    BT_OPT_FIX = 1 << 26
+    BT_OPT_FIX = 1 << 26,
+    BT_OPT_WITH = 1 << 27,
+    BT_OPT_AGAINST = 1 << 28
 };
 
 enum bt_format { BT_FORMAT_TEXT, BT_FORMAT_CSV, BT_FORMAT_JSON };
@@ -65,6 +67,8 @@ struct bt_options {
     int as;              /* --as: html, md, csv, json; -1 when not given */
     int reader;          /* --for: funder, file, sign, volunteers; -1 when not given */
     bool force;
+    const char *with;       /* --with: parts of a report, parted by commas */
+    const char *against;    /* --against: folder of another version of the garden */
     int threads;            /* 0: as many as there are processors */
     const char *fix;        /* folder for a cleaned copy */
     struct bt_fixes *fixes; /* not typed: what `check` gathers for it */

@@ -4,21 +4,22 @@
 #include <sys/stat.h>
 
 #include "base/text.h"
-#include "command/front.h"
-#include "report/record.h"
+#include "command/report_parts.h"
 
 struct report_page {
     struct bt_front *front;
     struct bt_record *record;
+    const struct bt_report_parts *parts;
 };
 
 static void keep_bed(void *context, const struct bt_run *run,
                      const struct bt_finding *finding)
 {
     struct report_page *p = context;
-    (void)run;
     const struct bt_mark mark = bt_arena_mark(p->front->page);
     bt_record_add(p->record, &p->front->show, finding);
+    if (p->parts->legumes)
+        bt_report_legumes_part(p->front, p->record, run, finding);
     bt_arena_release(p->front->page, mark);
 }
 
@@ -77,36 +78,41 @@ static enum bt_status_code write_file(struct bt_front *f, const struct bt_option
     return BT_MACHINE_FAILED;
 }
 
-/* A record tells of deeds: what is only planned is for the file, signs and volunteers. */
-static void leave_plans_out(struct bt_garden *g)
+/* The record in its two passes: the beds, then what stands beside them. */
+static bool gather(struct report_page *p, const struct bt_options *o)
 {
-    size_t n = 0;
-    for (size_t i = 0; i < g->n_applications; i++)
-        if (g->application[i].status == BT_DONE && !g->application[i].is_advice)
-            g->application[n++] = g->application[i];
-    g->n_applications = n;
+    struct bt_front *f = p->front;
+    const struct bt_bed_sink sink = {keep_bed, p};
+    if (!bt_run_budget(&f->run, &f->options, &sink))
+        return false;
+    memcpy(p->record->total, f->run.total, sizeof p->record->total);
+    if (p->parts->plan && !bt_report_plan_part(f, p->record, o->from_handbook))
+        return false;
+    return !p->parts->against || bt_report_compare_part(f, p->record, p->parts, o->arg[0]);
 }
 
 enum bt_status_code bt_command_report(struct bt_arena *a, const struct bt_options *o)
 {
     struct bt_front f;
     enum bt_doc_format format = BT_DOC_HTML;
+    struct bt_report_parts parts;
+    const enum bt_audience audience =
+        o->reader >= 0 ? (enum bt_audience)(o->reader + 1) : BT_FOR_RECORD;
     enum bt_status_code status = look_ahead(a, o, &format);
+    if (status == BT_DONE_WELL && !bt_report_parts_read(a, o, audience, &parts))
+        status = BT_WRONG_USE;
     if (status != BT_DONE_WELL)
         return status;
     status = bt_front_open(a, o, NULL, &f);
     if (status != BT_DONE_WELL)
         return bt_front_close(&f, status, BT_WARNING);
     struct report_page p = {
-        &f, bt_record_new(f.kept, f.run.garden, f.run.handbook, &f.run.chance, BT_VERSION)};
-    const enum bt_audience audience =
-        o->reader >= 0 ? (enum bt_audience)(o->reader + 1) : BT_FOR_RECORD;
-    if (audience == BT_FOR_RECORD || audience == BT_FOR_FUNDER)
-        leave_plans_out(f.run.garden);
-    const struct bt_bed_sink sink = {keep_bed, &p};
-    if (!bt_run_budget(&f.run, &f.options, &sink))
+        &f, bt_record_new(f.kept, f.run.garden, f.run.handbook, &f.run.chance, BT_VERSION),
+        &parts};
+    if (parts.deeds_alone)
+        bt_report_leave_plans_out(f.run.garden);
+    if (!gather(&p, o))
         return bt_front_close(&f, BT_DATA_HAS_PROBLEMS, BT_WARNING);
-    memcpy(p.record->total, f.run.total, sizeof p.record->total);
     status = write_file(&f, o, bt_record_document(p.record, &f.show, audience), format);
     return bt_front_close(&f, status, BT_WARNING);
 }

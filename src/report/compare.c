@@ -95,8 +95,8 @@ static void put_account(struct bt_out *o, const struct bt_show *w, const struct 
         bt_put_wrapped(o, a, "    ", "What is needed is not known in both.");
 }
 
-static char *input_value(const struct bt_show *w, const struct bt_comparison *c,
-                         const struct bt_input_difference *d, int side)
+char *bt_compare_input_text(const struct bt_show *w, const struct bt_comparison *c,
+                            const struct bt_input_difference *d, int side)
 {
     struct bt_arena *a = w->arena;
     if (d->where == (side ? BT_IN_FIRST : BT_IN_SECOND))
@@ -111,9 +111,8 @@ static char *input_value(const struct bt_show *w, const struct bt_comparison *c,
     return *as.unit ? bt_arena_format(a, "%s %s", text, as.unit) : text;
 }
 
-/* "64 plants, from 24 May to 10 September" */
-static char *planting_text(const struct bt_show *w, const struct bt_planting *x,
-                           double count)
+char *bt_compare_planting_text(const struct bt_show *w, const struct bt_planting *x,
+                               double count)
 {
     struct bt_arena *a = w->arena;
     if (!x)
@@ -133,8 +132,8 @@ static char *planting_text(const struct bt_show *w, const struct bt_planting *x,
     return text;
 }
 
-/* What else is not the same, in words. */
-static char *also_text(const struct bt_show *w, const struct bt_planting_difference *d)
+char *bt_compare_planting_name(const struct bt_show *w,
+                               const struct bt_planting_difference *d)
 {
     const struct bt_planting *x = d->planting[0], *y = d->planting[1];
     char *name = bt_arena_text(w->arena, bt_text_shown(w->arena, (x ? x : y)->written));
@@ -164,9 +163,10 @@ static void put_inputs(struct bt_out *o, const struct bt_show *w,
     size_t n = 0;
     for (size_t k = 0; k < c->n_plantings; k++) {
         const struct bt_planting_difference *d = &c->planting[k];
-        const char *const row[] = {also_text(w, d),
-                                   planting_text(w, d->planting[0], d->count[0]),
-                                   planting_text(w, d->planting[1], d->count[1])};
+        const char *const row[] = {
+            bt_compare_planting_name(w, d),
+            bt_compare_planting_text(w, d->planting[0], d->count[0]),
+            bt_compare_planting_text(w, d->planting[1], d->count[1])};
         bt_grid_row(&g, row);
     }
     for (int later = 0; later < 2; later++)
@@ -174,8 +174,8 @@ static void put_inputs(struct bt_out *o, const struct bt_show *w,
             if (c->input[k].follows != (later != 0) || n++ >= INPUTS_SHOWN)
                 continue;
             const char *const row[] = {bt_text_shown(a, c->input[k].label),
-                                       input_value(w, c, &c->input[k], 0),
-                                       input_value(w, c, &c->input[k], 1)};
+                                       bt_compare_input_text(w, c, &c->input[k], 0),
+                                       bt_compare_input_text(w, c, &c->input[k], 1)};
             bt_grid_row(&g, row);
         }
     bt_grid_write(o, &g, 4);
@@ -318,11 +318,11 @@ void bt_report_compare_json_bed(struct bt_out *o, const struct bt_show *w,
     for (size_t k = 0; c && k < c->n_plantings; k++) {
         const struct bt_planting_difference *d = &c->planting[k];
         json_t *one = json_object();
-        json_object_set_new(one, "planting", text(also_text(w, d)));
+        json_object_set_new(one, "planting", text(bt_compare_planting_name(w, d)));
         json_object_set_new(one, "first",
-                            text(planting_text(w, d->planting[0], d->count[0])));
+                            text(bt_compare_planting_text(w, d->planting[0], d->count[0])));
         json_object_set_new(one, "second",
-                            text(planting_text(w, d->planting[1], d->count[1])));
+                            text(bt_compare_planting_text(w, d->planting[1], d->count[1])));
         json_array_append_new(plantings, one);
     }
     json_object_set_new(bed, "plantings", plantings);

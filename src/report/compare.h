@@ -19,6 +19,15 @@ void bt_report_compare_bed(struct bt_out *o, const struct bt_show *w,
                            const struct bt_compared_bed *b);
 void bt_report_compare_end(struct bt_out *o, size_t samples, uint64_t seed);
 
+/* What went in, "-" where one version has none: "4 (3 to 5) lb"; "64 plants, from 24 May to
+ * 10 September"; the planting's name and what else about it is not the same. */
+char *bt_compare_input_text(const struct bt_show *w, const struct bt_comparison *c,
+                            const struct bt_input_difference *d, int side);
+char *bt_compare_planting_text(const struct bt_show *w, const struct bt_planting *x,
+                               double count);
+char *bt_compare_planting_name(const struct bt_show *w,
+                               const struct bt_planting_difference *d);
+
 /* JSON, schema bedtally-compare-1 (docs/legumes.md). */
 void bt_report_compare_json_begin(struct bt_out *o, const struct bt_garden *first,
                                   const struct bt_garden *second, size_t samples,

@@ -74,6 +74,16 @@ void bt_doc_chart(struct bt_doc *d, const struct bt_doc_chart *chart)
     add(d, BT_BLOCK_CHART)->chart = chart;
 }
 
+void bt_doc_append(struct bt_doc *d, const struct bt_doc *part)
+{
+    for (size_t k = 0; k < part->n; k++) {
+        const struct bt_block *b = &part->block[k];
+        if (b->kind == BT_BLOCK_TABLE && b->table->n_rows == 0)
+            continue;
+        *add(d, b->kind) = *b;
+    }
+}
+
 struct bt_doc_table *bt_doc_table(struct bt_doc *d, const char *caption, size_t n_columns,
                                   const struct bt_doc_column *column)
 {

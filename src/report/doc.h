@@ -105,6 +105,9 @@ void bt_doc_tick(struct bt_doc *d, const char *text);
 void bt_doc_blank(struct bt_doc *d, const char *label);
 void bt_doc_chart(struct bt_doc *d, const struct bt_doc_chart *chart);
 
+/* Adds the blocks of another document, but no table without rows. */
+void bt_doc_append(struct bt_doc *d, const struct bt_doc *part);
+
 /* A table without rows; `column` is kept. */
 struct bt_doc_table *bt_doc_table(struct bt_doc *d, const char *caption, size_t n_columns,
                                   const struct bt_doc_column *column);

@@ -148,6 +148,16 @@ static void put_measure(const struct bt_desk_of *t)
                                 part.text, part.bed, bt_percent_text(a, part.share_frac)));
 }
 
+/* What was worked out beside the beds. */
+static void put_parts(const struct bt_desk_of *t)
+{
+    const struct bt_doc *const part[] = {t->record->legumes, t->record->plan,
+                                         t->record->compared};
+    for (size_t k = 0; k < sizeof part / sizeof *part; k++)
+        if (part[k])
+            bt_doc_append(t->doc, part[k]);
+}
+
 static void put_record(const struct bt_desk_of *t)
 {
     put_garden(t);
@@ -161,6 +171,7 @@ static void put_record(const struct bt_desk_of *t)
     bt_record_put_tests(t);
     for (size_t k = 0; k < t->record->n_beds; k++)
         bt_record_put_bed(t, &t->record->bed[k]);
+    put_parts(t);
     bt_doc_page(t->doc);
     if (t->audience == BT_FOR_FILE)
         put_measure(t);

@@ -63,6 +63,7 @@ struct bt_record_legume {
     double met_frac; /* of its neighbours' need */
 };
 
+/* A list of texts. */
 struct bt_texts {
     size_t n, capacity;
     const char **text;
@@ -117,6 +118,10 @@ struct bt_record {
     struct bt_total_finding total[BT_NUTRIENTS];
     struct bt_verdict *verdict;
     struct bt_doubt *doubt;
+    /* record_parts.h; NULL when they were not asked for */
+    struct bt_doc *plan, *legumes, *compared;
+    struct bt_doc_table *plan_table; /* of all beds */
+    struct bt_texts plan_cautions;   /* each once */
 };
 
 /* `kept` must not be released between beds. */
@@ -138,8 +143,12 @@ struct bt_desk_of { /* what the makers of sections pass around */
     enum bt_audience audience;
 };
 
+/* record_collect.c: a copy of the text into a list, once. */
+void bt_record_keep_once(struct bt_record *r, struct bt_texts *list, const char *text);
+
 /* record_source.c: the leaves below the lines of a bed, into the list of sources. */
 void bt_record_add_sources(struct bt_record *r, const struct bt_budget *b);
+void bt_record_add_source(struct bt_record *r, const char *id, enum bt_seen seen);
 void bt_record_put_sources(const struct bt_desk_of *t);
 
 /* record_deeds.c: additions, what they were for and what they cost. */

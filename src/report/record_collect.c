@@ -29,6 +29,14 @@ static void keep(struct bt_record *r, struct bt_texts *list, const char *text)
     list->text[list->n++] = bt_arena_text(r->kept, text);
 }
 
+void bt_record_keep_once(struct bt_record *r, struct bt_texts *list, const char *text)
+{
+    for (size_t k = 0; k < list->n; k++)
+        if (strcmp(list->text[k], text) == 0)
+            return;
+    keep(r, list, text);
+}
+
 static void keep_all(struct bt_record *r, struct bt_texts *list, size_t n,
                      const char *const *text)
 {
@@ -184,8 +192,11 @@ static void keep_share(struct bt_record *r, const struct bt_show *w,
     const char *name = material(x);
     const char *day = bt_date_words(a, x->date.day);
     const double area_m2 = b->bed->area_m2;
-    struct bt_record_share share = {
-        .at = x->at, .part = x->part, .bed = number, .fresh_g = (double)NAN, .total_n_g = (double)NAN};
+    struct bt_record_share share = {.at = x->at,
+                                    .part = x->part,
+                                    .bed = number,
+                                    .fresh_g = (double)NAN,
+                                    .total_n_g = (double)NAN};
     struct bt_node node;
     if (find_label(b->sheet, bt_arena_format(a, "%s as spread, %s", name, day), &node))
         share.fresh_g = bt_likely(b->sheet, node) * area_m2;

@@ -17,6 +17,12 @@ static struct bt_record_source *entry(struct bt_record *r, const char *id)
     return &r->source[r->n_sources++];
 }
 
+void bt_record_add_source(struct bt_record *r, const char *id, enum bt_seen seen)
+{
+    if (id && *id)
+        entry(r, id)->n[seen]++;
+}
+
 static void count(struct bt_record *r, const struct bt_node_info *info)
 {
     const struct bt_leaf *leaf = info->leaf;
