@@ -43,14 +43,75 @@ struct bt_node bt_desk_node(struct bt_desk *w, const char *key)
     return bt_desk_node_nth(w, key, 1);
 }
 
-/* "row_spacing" is "row spacing" in words. */
-static const char *in_words(struct bt_desk *w, const char *key)
+/* Keys are short; in the working they have words. */
+static const struct words {
+    const char *key, *words;
+} key_words[] = {
+    {"c_n",            "C:N"                                      },
+    {"microbe_c_n",    "C:N of microbes"                          },
+    {"carbon_use",     "share of the carbon that microbes keep"   },
+    {"ndfa",           "share of plant N that comes from the air" },
+    {"ph",             "pH"                                       },
+    {"n_price",        "price of N"                               },
+    {"dry",            "dry weight"                               },
+    {"fresh",          "fresh weight"                             },
+    {"n_available",    "share of its N that counts"               },
+    {"ammonium_n",     "ammonium N"                               },
+    {"nitrate_n",      "nitrate N"                                },
+    {"shoot_n",        "shoot N"                                  },
+    {"need_n",         "N wanted per area"                        },
+    {"need_p2o5",      "P2O5 wanted per area"                     },
+    {"need_k2o",       "K2O wanted per area"                      },
+    {"p2o5_available", "share of P2O5 that counts"                },
+    {"k2o_available",  "share of K2O that counts"                 },
+    {"available",      "share that counts"                        },
+    {"released",       "share of organic N that is released"      },
+    {"kept",           "share of ammonium N that is kept"         },
+    {"decomposed",     "share that rots"                          },
+    {"equivalent",     "calcium carbonate equivalent"             },
+    {"fine",           "share fine enough to act"                 },
+    {"per_ppm",        "rate for each ppm"                        },
+    {"recovery",       "share the roots catch"                    },
+    {"transfer",       "share of the companions' uptake passed on"},
+};
+
+static const struct bt_sum_key *key_called(const struct bt_desk *w, const char *name)
 {
-    char *text = bt_arena_text(w->arena, key);
+    for (const struct bt_sum_key *k = w->sum->key; k->name; k++)
+        if (strcmp(k->name, name) == 0)
+            return k;
+    return NULL;
+}
+
+const char *bt_desk_label(struct bt_desk *w, const char *name)
+{
+    static const char *const element[][2] = {
+        {"n",    "N"   },
+        {"c",    "C"   },
+        {"p2o5", "P2O5"},
+        {"k2o",  "K2O" }
+    };
+    const size_t n = strlen(name);
+    const struct bt_sum_key *key = key_called(w, name);
+    const char *nth = "";
+    char *text = bt_arena_text(w->arena, name);
+    if (!key && n > 1 && name[n - 1] >= '1' && name[n - 1] <= '9') { /* `amount2` */
+        text[n - 1] = '\0';
+        key = key_called(w, text);
+        nth = bt_desk_text(w, " %c", name[n - 1]);
+    }
+    const bool is_content = key && (key->takes & BT_TAKES_SHARE);
+    for (size_t i = 0; i < sizeof key_words / sizeof *key_words; i++)
+        if (strcmp(text, key_words[i].key) == 0)
+            return bt_desk_text(w, "%s%s", key_words[i].words, nth);
+    for (size_t i = 0; i < sizeof element / sizeof *element; i++)
+        if (strcmp(text, element[i][0]) == 0)
+            return bt_desk_text(w, "%s %s%s", element[i][1],
+                                is_content ? "content" : "wanted", nth);
     for (char *c = text; *c; c++)
         if (*c == '_')
             *c = ' ';
-    return text;
+    return bt_desk_text(w, "%s%s", text, nth);
 }
 
 struct bt_node bt_desk_or_book(struct bt_desk *w, const char *key, const char *table,
@@ -58,14 +119,14 @@ struct bt_node bt_desk_or_book(struct bt_desk *w, const char *key, const char *t
 {
     return bt_desk_has(w, key)
                ? bt_desk_node(w, key)
-               : bt_desk_book(w, table, table_key, quantity, in_words(w, key));
+               : bt_desk_book(w, table, table_key, quantity, bt_desk_label(w, key));
 }
 
 struct bt_node bt_desk_or_share(struct bt_desk *w, const char *key, double share)
 {
     if (bt_desk_has(w, key))
         return bt_desk_node(w, key);
-    return bt_constant_named(w->sheet, share, BT_FRACTION, in_words(w, key),
+    return bt_constant_named(w->sheet, share, BT_FRACTION, bt_desk_label(w, key),
                              "taken, since it was not given", NULL);
 }
 

@@ -29,6 +29,8 @@ bool bt_desk_has(const struct bt_desk *w, const char *key);
 /* The node of a key that was given; `nth` from 1. */
 struct bt_node bt_desk_node(struct bt_desk *w, const char *key);
 struct bt_node bt_desk_node_nth(struct bt_desk *w, const char *key, int nth);
+/* A key in words, for the working: "row spacing", "N content 2". */
+const char *bt_desk_label(struct bt_desk *w, const char *key);
 /* ... or a figure of the handbook, labelled as the key. */
 struct bt_node bt_desk_or_book(struct bt_desk *w, const char *key, const char *table,
                                const char *table_key, const char *quantity);

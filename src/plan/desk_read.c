@@ -154,14 +154,10 @@ static bool read_one(struct bt_desk *w, const struct bt_accept *accept, const ch
 static struct bt_node stated(struct bt_desk *w, const char *name,
                              const struct bt_quantity *q, bool is_share)
 {
-    char *label = bt_arena_text(w->arena, name);
-    for (char *c = label; *c; c++)
-        if (*c == '_')
-            *c = ' ';
     const bool is_percent = !*q->unit.text && q->unit.factor < 1;
     const struct bt_leaf leaf = {
         .id = bt_desk_text(w, "given/%s", name),
-        .label = label,
+        .label = bt_desk_label(w, name),
         .dim = q->unit.dim,
         .range = q->range,
         .limit_low = 0,
@@ -308,7 +304,7 @@ static const char *before_across(struct bt_desk *w, const char *plain)
     return NULL;
 }
 
-static bool read_quantity(struct bt_desk *w, struct bt_sum_given *g)
+static bool read_whole(struct bt_desk *w, struct bt_sum_given *g)
 {
     const char *plain = bt_plain(w->arena, g->text);
     const unsigned takes = g->key->takes;
@@ -324,6 +320,47 @@ static bool read_quantity(struct bt_desk *w, struct bt_sum_given *g)
     const struct bt_accept accept = accept_of(w, g);
     struct bt_quantity q;
     return read_one(w, &accept, g->text, &q) && make_node(w, g, &accept, &q);
+}
+
+/* Place of the sign in `4 x 8 ft + 4 x 4 ft`, not of the one in `32 +- 2 sq ft`. */
+static const char *plus_sign(const char *plain)
+{
+    const char *p = strchr(plain, '+');
+    while (p && p[1] == '-')
+        p = strchr(p + 1, '+');
+    return p;
+}
+
+/* Several pieces of ground, added up. */
+static bool read_pieces(struct bt_desk *w, struct bt_sum_given *g, const char *plain)
+{
+    struct bt_node total = {0};
+    int n = 0;
+    for (const char *plus = ""; plus; plain = plus ? plus + 1 : plain) {
+        plus = plus_sign(plain);
+        struct bt_sum_given piece = *g;
+        piece.name = bt_desk_text(w, "%s %d", g->name, ++n);
+        piece.text =
+            plus ? bt_arena_text_n(w->arena, plain, (size_t)(plus - plain)) : plain;
+        if (bt_text_blank(piece.text))
+            return refuse(w, g->name, "a piece of ground on each side of the +", g->text,
+                          NULL);
+        if (!read_whole(w, &piece))
+            return false;
+        total = n == 1 ? piece.node : bt_add(w->sheet, total, piece.node);
+        g->unit = piece.unit;
+    }
+    g->has_node = true;
+    g->node = bt_desk_named(w, g->name, total);
+    return true;
+}
+
+static bool read_quantity(struct bt_desk *w, struct bt_sum_given *g)
+{
+    const char *plain = bt_plain(w->arena, g->text);
+    if ((g->key->takes & BT_TAKES_AREA) && plus_sign(plain))
+        return read_pieces(w, g, plain);
+    return read_whole(w, g);
 }
 
 /* ---- words, names and labels ---- */

@@ -61,9 +61,12 @@ bool bt_desk_typed_us(const struct bt_desk *w)
 /* ---- by dimension ---- */
 
 /* The plain spelling of a rate or content that somebody typed with its species and count:
- * "lb N/1000 sq ft" is "lb/1000 sq ft". NULL when nothing of that dimension was typed. */
-static const char *as_typed(const struct bt_desk *w, struct bt_dim dim)
+ * "lb N/1000 sq ft" is "lb/1000 sq ft". NULL when nothing of that dimension was typed, or
+ * `size` is next to nothing in it (grams of nitrogen where kilograms of yield were typed).
+ */
+static const char *as_typed(const struct bt_desk *w, struct bt_dim dim, double size)
 {
+    static const double LEAST = 0.05; /* of the unit */
     static const char *const plain[] = {
         "lb/1000 sq ft", "lb/100 sq ft", "lb/sq ft",    "lb/ac",     "oz/sq yd",
         "oz/100 sq ft",  "oz/sq ft",     "ton/ac",      "g/m2",      "kg/ha",
@@ -81,7 +84,7 @@ static const char *as_typed(const struct bt_desk *w, struct bt_dim dim)
             if (bt_units_read(w->means->units, w->arena, plain[k], 0, NULL, &read) &&
                 bt_dim_same(read.dim, dim) &&
                 fabs(read.factor - u->factor) <= 1e-9 * read.factor)
-                return plain[k];
+                return size == 0 || size >= LEAST * read.factor ? plain[k] : NULL;
         }
     }
     return NULL;
@@ -138,7 +141,8 @@ const char *bt_desk_unit(const struct bt_desk *w, struct bt_node n)
 {
     const struct bt_node_info *x = bt_sheet_node(w->sheet, n);
     const bool by_size = x->dim.g != 1 || x->dim.m == 0;
-    const char *unit = by_size && x->dim.g != 0 ? NULL : as_typed(w, x->dim);
+    const char *unit =
+        by_size && x->dim.g != 0 ? NULL : as_typed(w, x->dim, fabs(x->likely));
     if (unit)
         return unit;
     const double size = fabs(x->likely);

@@ -102,18 +102,20 @@ const struct bt_sum bt_sum_convert = {"convert",
 /* ---- cost ---- */
 
 static const struct bt_sum_key cost_keys[] = {
-    {"price",     BT_TAKES_NUMBER | BT_NEEDED,   NULL,              "of a package, in any money (`$22`)"              },
-    {"package",   BT_TAKES_MASS | BT_NEEDED,     NULL,              "what it weighs (`1 ton`, `50 lb`)"               },
-    {"nutrient",  BT_TAKES_WORD,                 "N|P2O5|K2O",      "which one (N)"                                   },
-    {"grade",     BT_TAKES_LABEL,                NULL,              "the bag's three numbers"                         },
-    {"content",   PART,                          NULL,              "or what it holds of that nutrient"               },
-    {"like",      BT_TAKES_NAME,                 "materials",       "or a material of the handbook"                   },
-    {"labelled",  BT_TAKES_WORD,                 "oxides|elements", "what the bag counts (oxides)"                    },
-    {"available", PART,                          NULL,              "share that counts this season (all)"             },
-    {"others",    BT_TAKES_NUMBER,               NULL,              "worth of what else is in the package"            },
-    {"n_price",   BT_TAKES_NUMBER,               NULL,              "or the price of a pound (us) or kg (metric) of N"},
-    {"amount",    BT_TAKES_MASS | BT_TAKES_RATE, NULL,              "of the nutrient, to be priced"                   },
-    {NULL,        0,                             NULL,              NULL                                              }
+    {"price",     BT_TAKES_NUMBER | BT_NEEDED,                                 NULL,              "of a package, in any money (`$22`)"              },
+    {"package",   BT_TAKES_MASS | BT_TAKES_VOLUME | BT_TAKES_AREA | BT_NEEDED, NULL,
+     "what the price is for: `50 lb`, `2 cu yd` or ground, `2000 sq ft`"                                                                            },
+    {"density",   BT_TAKES_DENSITY,                                            NULL,              "for a nutrient in a package by volume"           },
+    {"nutrient",  BT_TAKES_WORD,                                               "N|P2O5|K2O",      "which one (N)"                                   },
+    {"grade",     BT_TAKES_LABEL,                                              NULL,              "the bag's three numbers"                         },
+    {"content",   PART,                                                        NULL,              "or what it holds of that nutrient"               },
+    {"like",      BT_TAKES_NAME,                                               "materials",       "or a material of the handbook"                   },
+    {"labelled",  BT_TAKES_WORD,                                               "oxides|elements", "what the bag counts (oxides)"                    },
+    {"available", PART,                                                        NULL,              "share that counts this season (all)"             },
+    {"others",    BT_TAKES_NUMBER,                                             NULL,              "worth of what else is in the package"            },
+    {"n_price",   BT_TAKES_NUMBER,                                             NULL,              "or the price of a pound (us) or kg (metric) of N"},
+    {"amount",    BT_TAKES_MASS | BT_TAKES_RATE,                               NULL,              "of the nutrient, to be priced"                   },
+    {NULL,        0,                                                           NULL,              NULL                                              }
 };
 
 /* What the package is to pay for the nutrient asked for. */
@@ -141,19 +143,78 @@ static struct bt_node price_left(struct bt_desk *w, const struct bt_contents *c,
     return left;
 }
 
+/* The price of the stuff itself, by weight, volume or ground. */
+static void cost_of_package(struct bt_desk *w)
+{
+    static const struct {
+        struct bt_dim dim;
+        const char *us[3], *metric[3];
+    } kinds[] = {
+        {{1, 0, 0, 0}, {"1/lb", "1/ton"},           {"1/kg", "1/t"}},
+        {{0, 3, 0, 0}, {"1/cu yd", "1/cu ft"},      {"1/m3", "1/L"}},
+        {{0, 2, 0, 0}, {"1/sq ft", "1/1000 sq ft"}, {"1/m2"}       },
+    };
+    const struct bt_node package = bt_desk_node(w, "package");
+    const struct bt_node price = bt_div(w->sheet, bt_desk_node(w, "price"), package);
+    for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++) {
+        if (!bt_desk_dim(w, package, kinds[i].dim))
+            continue;
+        const char *const *unit = w->us_units ? kinds[i].us : kinds[i].metric;
+        bt_desk_result(w, "unit price", price, unit[0]);
+        const struct bt_node first = w->result[w->n_results - 1].node;
+        for (size_t k = 1; unit[k]; k++)
+            bt_desk_result(w, bt_desk_text(w, "per %s", unit[k] + 2), first, unit[k]);
+    }
+}
+
+/* The mass in the package; false, with a message, when it cannot be told. */
+static bool mass_of_package(struct bt_desk *w, struct bt_node *out)
+{
+    *out = bt_desk_node(w, "package");
+    if (bt_desk_dim(w, *out, BT_MASS))
+        return true;
+    const bool is_volume = bt_desk_dim(w, *out, BT_VOLUME);
+    if (is_volume && bt_desk_has(w, "density")) {
+        *out = bt_desk_named(w, "mass in the package",
+                             bt_mul(w->sheet, *out, bt_desk_node(w, "density")));
+        return true;
+    }
+    bt_desk_refuse(w, is_volume ? "density" : "package",
+                   is_volume ? "the density of what is sold by volume (`1000 lb/cu yd`)"
+                             : "a mass or a volume that holds the nutrient",
+                   "leave out what it holds to see the price of the stuff itself");
+    return false;
+}
+
+static bool asks_for_nutrient(const struct bt_desk *w)
+{
+    static const char *const key[] = {"grade",     "content", "like",    "nutrient",
+                                      "available", "others",  "n_price", "amount"};
+    for (size_t i = 0; i < sizeof key / sizeof *key; i++)
+        if (bt_desk_has(w, key[i]))
+            return true;
+    return false;
+}
+
 static void build_cost(struct bt_desk *w)
 {
     int form = 0;
     for (int i = 0; i < BT_FORMS; i++)
         if (bt_desk_is(w, "nutrient", bt_form_name[i]))
             form = i;
+    if (!asks_for_nutrient(w)) {
+        cost_of_package(w);
+        return;
+    }
     const struct bt_contents c = bt_desk_contents(w, "");
     if (w->failed || (!bt_desk_has(w, "content") && !c.has[form])) {
         if (!w->failed)
             bt_desk_refuse(w, "grade", "a grade, a content or a material (like)", NULL);
         return;
     }
-    const struct bt_node package = bt_desk_node(w, "package");
+    struct bt_node package;
+    if (!mass_of_package(w, &package))
+        return;
     struct bt_node content =
         bt_desk_has(w, "content") ? bt_desk_node(w, "content") : c.share[form];
     if (!(bt_likely(w->sheet, content) > 0)) {
@@ -184,10 +245,9 @@ static void build_cost(struct bt_desk *w)
 
 const struct bt_sum bt_sum_cost = {
     "cost",
-    "what a unit of available nutrient costs",
+    "what a unit of available nutrient costs, or of the stuff itself",
     "Price, less the worth of what else is in the package, over the mass of the nutrient "
-    "that "
-    "counts.",
+    "that counts; or, when no nutrient is named, over what the package holds.",
     "arithmetic",
     cost_keys,
     "price='$22' package='50 lb' grade=13-1-1 available='55..75 %'",

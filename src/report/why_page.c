@@ -211,9 +211,17 @@ static void put_equation(struct page *p, struct bt_node behind)
         put_below(p, e.operand[k]);
 }
 
-static void put_curve(struct page *p, const struct bt_node_info *x)
+/* The first point of a curve has the units of all. */
+static const char *unit_after(struct bt_arena *a, const char *unit)
+{
+    return *unit ? bt_arena_format(a, " %s", unit) : "";
+}
+
+static void put_curve(struct page *p, struct bt_node behind)
 {
     struct bt_arena *a = p->w->arena;
+    const struct bt_node_info *x = bt_sheet_node(p->sheet, behind);
+    const struct bt_as y = bt_shown_as(p->sheet, behind);
     const struct bt_equation at = bt_equation(p->w, p->sheet, x->arg[0]);
     const struct bt_as as = bt_shown_as(p->sheet, x->arg[0]);
     const struct bt_node arg = bt_seen_through(p->sheet, x->arg[0]);
@@ -223,10 +231,12 @@ static void put_curve(struct page *p, const struct bt_node_info *x)
                              is_named ? name_of(p, arg) : at.names));
     char *points = bt_arena_text(a, "");
     for (size_t k = 0; k < x->n_knots && k < KNOTS; k++)
-        points =
-            bt_arena_format(a, "%s%s%s gives %s", points, k ? ", " : "",
-                            bt_figures_short(a, x->weight[k] * as.per_inside, BT_FIGURES),
-                            bt_figures_short(a, x->weight[x->n_knots + k], BT_FIGURES));
+        points = bt_arena_format(
+            a, "%s%s%s%s gives %s%s", points, k ? ", " : "",
+            bt_figures_short(a, x->weight[k] * as.per_inside, BT_FIGURES),
+            k ? "" : unit_after(a, as.unit),
+            bt_figures_short(a, x->weight[x->n_knots + k] * y.per_inside, BT_FIGURES),
+            k ? "" : unit_after(a, y.unit));
     const char *source =
         x->row ? bt_arena_format(a, " (%s, %s)", x->row->source, bt_seen_word(x->row->seen))
                : "";
@@ -317,7 +327,7 @@ static void put_below(struct page *p, struct bt_node n)
     if (!bt_is_spelled_out_below(x))
         return;
     if (x->op == BT_OP_CURVE)
-        put_curve(p, x);
+        put_curve(p, n);
     else if (bt_terms(p->w->arena, p->sheet, n, &n_terms, &term))
         put_sum(p, n, n_terms, term, bt_arena_format(p->w->arena, "    %s", name_of(p, n)));
 }
@@ -335,8 +345,9 @@ static void put_source(struct page *p, const char *id, enum bt_seen seen)
     char **line;
     const size_t n =
         bt_wrapped(p->w->arena, "    ",
-                   bt_arena_format(p->w->arena, "%s: %s, %s, %s", source->id,
-                                   source->authors, source->title, source->year),
+                   bt_arena_format(p->w->arena, "%s: %s%s%s%s%s", source->id,
+                                   source->authors, *source->authors ? ", " : "",
+                                   source->title, *source->year ? ", " : "", source->year),
                    &line);
     for (size_t k = 0; k < p->n; k++)
         if (strcmp(p->line[k], line[0]) == 0)
@@ -391,7 +402,7 @@ size_t bt_why_page_lines(const struct bt_show *w, const struct bt_why *y,
     else if (bt_terms(w->arena, p->sheet, behind, &n_terms, &term))
         put_sum(p, behind, n_terms, term, "  = the sum of");
     else if (x->op == BT_OP_CURVE)
-        put_curve(p, x);
+        put_curve(p, behind);
     else
         put_equation(p, behind);
     put_end(p);
