@@ -121,6 +121,33 @@ enum bt_stand_in bt_cell_stand_in(struct bt_arena *a, const char *plain)
     return BT_NO_STAND_IN;
 }
 
+/* `#DIV/0!`, `#N/A`, `#WERT!`, `#NAME?`, `#NV`: nothing was worked out; not `#####`, a
+ * figure that was not shown. */
+static bool is_sheet_error(const char *text)
+{
+    const size_t n = strlen(text);
+    return n > 2 && text[0] == '#' && text[1] != '#' &&
+           (text[n - 1] == '!' || text[n - 1] == '?' || strcmp(text, "#N/A") == 0 ||
+            strcmp(text, "#NV") == 0);
+}
+
+bool bt_cell_is_sheet_error(struct bt_reader *r, const struct bt_cell *cell,
+                            const char *column, const char *plain)
+{
+    if (!is_sheet_error(plain))
+        return false;
+    bt_diag_add(r->diag,
+                (struct bt_message){.weight = BT_WARNING,
+                                    .at = cell->at,
+                                    .field = column,
+                                    .found = cell->text,
+                                    .hint = "an error of the spreadsheet: taken as not "
+                                            "known; the figure may be on the sheet it "
+                                            "was worked out from"});
+    bt_cell_fix(r, cell, "", "an error of the spreadsheet: a blank cell");
+    return true;
+}
+
 static void say_not_known(struct bt_reader *r, const struct bt_cell *cell,
                           const char *column)
 {

@@ -28,6 +28,10 @@ const char *bt_cell_expected(struct bt_reader *r, const struct bt_accept *accept
 bool bt_cell_is_typed(struct bt_reader *r, const struct bt_cell *cell, const char *column,
                       const char *expected);
 
+/* A figure that the spreadsheet could not work out, `#DIV/0!`: warned of, and not known. */
+bool bt_cell_is_sheet_error(struct bt_reader *r, const struct bt_cell *cell,
+                            const char *column, const char *plain);
+
 /* Words that stand instead of a value. */
 enum bt_stand_in {
     BT_NO_STAND_IN,

@@ -36,6 +36,11 @@ static double handbook_figure(const struct bt_gr *g, const char *quantity)
     return row ? row->range.likely : 0;
 }
 
+static const char *bound_word(const struct bt_quantity *q)
+{
+    return q->bound == BT_BELOW ? "below " : q->bound == BT_ABOVE ? "above " : "";
+}
+
 /* mg/kg = mass per area / (bulk density . depth sampled), at the density of field rules. */
 static void from_area(struct bt_gr *g, const struct bt_soil_test *t, const char *column,
                       struct bt_quantity *q)
@@ -57,10 +62,10 @@ static void from_area(struct bt_gr *g, const struct bt_soil_test *t, const char 
     q->unit.dim = BT_FRACTION;
     show_as(q, "ppm", 1e-6);
     bt_gr_note(g, q->cell.at,
-               bt_arena_format(g->arena, "%s %s over %.0f cm%s is %.3g ppm", column,
+               bt_arena_format(g->arena, "%s %s over %.0f cm%s is %s%.3g ppm", column,
                                q->cell.text, 100 * depth_m,
                                has_depth ? "" : " (no depth given: a plow layer)",
-                               1e6 * q->range.likely));
+                               bound_word(q), 1e6 * q->range.likely));
 }
 
 /* mg/L of soil, where the method says so: a litre of ground dry soil weighs about a
@@ -114,8 +119,8 @@ static void to_form(struct bt_gr *g, const char *column, const struct nutrient *
     q->range = bt_range_scaled(q->range, 1 / n->other_per_form);
     show_as(q, "ppm", 1e-6);
     bt_gr_note(g, q->cell.at,
-               bt_arena_format(g->arena, "%s %s is %.3g ppm of %s", column, q->cell.text,
-                               1e6 * q->range.likely, n->form));
+               bt_arena_format(g->arena, "%s %s is %s%.3g ppm of %s", column, q->cell.text,
+                               bound_word(q), 1e6 * q->range.likely, n->form));
 }
 
 /* `120 lb/A VH`, `158 ppm (M)`: the figure without its rating, and the rating. */

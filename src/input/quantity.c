@@ -428,7 +428,8 @@ bool bt_read_quantity(struct bt_reader *r, const struct bt_cell *cell,
     const struct reading q = {r, cell, accept, bt_cell_plain(r, cell, accept->column), out};
     if (!q.plain)
         return false;
-    if (take_word(&q) || take_stand_in(&q))
+    if (take_word(&q) || take_stand_in(&q) ||
+        bt_cell_is_sheet_error(r, cell, accept->column, q.plain))
         return true;
     const char *expected = bt_cell_expected(r, accept);
     if (bt_cell_is_typed(r, cell, accept->column, expected) &&
