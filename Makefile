@@ -170,7 +170,7 @@ valgrind-built: tests
 	    tests/run_all.sh $(TESTS)
 
 check-report: all                          ## open the reports in a browser, print them, look for barriers
-	@.ci/packages chromium npm
+	@.ci/packages chromium npm poppler-utils
 	@BEDTALLY=$(abspath $(PROGRAM)) tests/report_page.sh
 
 # Every compiler that is here, with and without sanitizers.

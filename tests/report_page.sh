@@ -1,40 +1,42 @@
 #!/bin/sh
-# The page as a person meets it: opened at phone and desk width, printed, and searched for barriers by
-# axe-core. Needs chromium, npm and poppler-utils; run by `make check-report`. Pictures stay in $OUT.
+# The pages as people meet them: every worked example for every reader, opened at phone and desk width, light and
+# dark, printed, and searched for barriers by axe-core. Needs chromium, npm and poppler-utils; run by `make
+# check-report`. Pictures and prints stay in $OUT and are there to be looked at; EXAMPLES may name fewer.
 set -eu
 : "${BEDTALLY:?names the program}"
 OUT=${OUT:-$(mktemp -d)}
 mkdir -p "$OUT"
 root=$(cd "$(dirname "$0")/.." && pwd)
-profile=$(mktemp -d)
-trap 'rm -rf "$profile"' EXIT
-browser() {
-    timeout 120 chromium --headless --no-sandbox --disable-gpu --no-first-run \
-        --disable-background-networking --disable-component-update --disable-sync \
-        --user-data-dir="$profile/data" "$@" 2>/dev/null
-}
-npm install --silent --no-audit --no-fund --prefix "$profile" axe-core >/dev/null
+if [ -z "${NODE_MODULES:-}" ]; then
+    modules=$(mktemp -d)
+    trap 'rm -rf "$modules"' EXIT
+    npm install --silent --no-audit --no-fund --prefix "$modules" axe-core puppeteer-core >/dev/null
+    NODE_MODULES=$modules/node_modules
+fi
+export NODE_MODULES
+for e in ${EXAMPLES:-$(ls "$root/worked-examples")}; do
+    for reader in record funder file sign volunteers; do
+        as="--for $reader"
+        [ "$reader" = record ] && as=""
+        # shellcheck disable=SC2086 # two words or none
+        "$BEDTALLY" report "$root/worked-examples/$e" $as --force -o "$OUT/$e-$reader.html" 2>/dev/null
+    done
+done
 status=0
-for reader in record funder file sign volunteers; do
-    page=$OUT/$reader.html
-    as=""
-    [ "$reader" = record ] || as="--for $reader"
-    # shellcheck disable=SC2086 # two words or none
-    "$BEDTALLY" report "$root/worked-examples/demonstration-garden" $as --force -o "$page" 2>/dev/null
-    browser --window-size=500,2400 --screenshot="$OUT/$reader-phone.png" "file://$page" >/dev/null
-    browser --window-size=1200,2400 --screenshot="$OUT/$reader-desk.png" "file://$page" >/dev/null
-    browser --no-pdf-header-footer --print-to-pdf="$OUT/$reader.pdf" "file://$page" >/dev/null
-    {
-        sed 's|</html>||' "$page"
-        printf '<script>'
-        cat "$profile/node_modules/axe-core/axe.min.js"
-        printf '</script><script>axe.run().then(r => { document.title = "axe " + r.violations.length + " " +
-            r.passes.length + " " + r.violations.map(v => v.id + ":" + v.nodes[0].target).join(" "); });</script></html>'
-    } >"$profile/axe.html"
-    found=$(browser --virtual-time-budget=20000 --dump-dom "file://$profile/axe.html" |
-        sed -n 's/.*<title>\(axe [^<]*\)<.*/\1/p' | head -1)
-    echo "$reader: violations and rules passed: ${found:-no answer}"
-    case $found in "axe 0 "*) ;; *) status=1 ;; esac
+node "$root/tests/report_page.mjs" "$OUT" "$OUT"/*.html || status=1
+# On paper: no word beyond the margins, every page numbered.
+for pdf in "$OUT"/*.pdf; do
+    pages=$(pdfinfo "$pdf" | sed -n 's/^Pages: *//p')
+    pdftotext -bbox "$pdf" - | awk -v pdf="$(basename "$pdf")" '
+        /<page / { match($0, /width="[0-9.]*/); wide = substr($0, RSTART + 7, RLENGTH - 7) + 0 }
+        /<word / { match($0, /xMin="[0-9.-]*/); left = substr($0, RSTART + 6, RLENGTH - 6) + 0
+                   match($0, /xMax="[0-9.]*/); right = substr($0, RSTART + 6, RLENGTH - 6) + 0
+                   if (left < 20 || right > wide - 20) { print pdf ": beyond the margin: " $0; bad = 1 } }
+        END { exit bad }' || status=1
+    pdftotext -layout "$pdf" - | grep -c "[0-9]* of $pages\$" | {
+        read -r numbered
+        [ "$numbered" -ge "$pages" ]
+    } || { echo "$(basename "$pdf"): pages without a number"; status=1; }
 done
 echo "pictures and prints: $OUT"
 exit $status
