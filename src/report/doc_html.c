@@ -1,7 +1,11 @@
 /* A document as one page of HTML that is XML as well, nothing fetched from anywhere. */
+#include <string.h>
+
 #include "report/doc_markup.h"
 
 enum { CONTENTS_FROM = 4 }; /* so many headings are worth a list of them */
+enum { MANY_COLUMNS = 8 };  /* set smaller on paper */
+enum { LONGEST_WORD = 28 }; /* bytes; a longer one is broken where the line ends */
 
 static int put_piece(void *out, const char *bytes, int n)
 {
@@ -67,7 +71,8 @@ static void put_heading(struct bt_markup *m, const struct bt_block *b, size_t i,
                    element[b->level < 1   ? 0
                            : b->level > 4 ? 3
                                           : b->level - 1],
-                   b->text, "id", id_of(m, i), "class", page ? "page" : NULL, NULL);
+                   b->text, "id", id_of(m, i), "class", page ? "page" : NULL, "dir",
+                   bt_markup_direction(b->text), NULL);
 }
 
 static void put_columns(struct bt_markup *m, const struct bt_doc_table *t)
@@ -88,15 +93,61 @@ static void put_columns(struct bt_markup *m, const struct bt_doc_table *t)
     bt_markup_close(m);
 }
 
-static void put_cell(struct bt_markup *m, const struct bt_doc_table *t, size_t r, size_t k)
+/* Whether a text has a word longer than a column is wide. */
+static bool has_long_word(const char *text)
+{
+    while (*text) {
+        const size_t n = strcspn(text, " -");
+        if (n > LONGEST_WORD)
+            return true;
+        text += n + (text[n] != '\0');
+    }
+    return false;
+}
+
+static bool is_date(const char *text)
+{
+    return strspn(text, "0123456789-") == 10 && strlen(text) == 10 && text[4] == '-' &&
+           text[7] == '-';
+}
+
+static void put_cell(struct bt_markup *m, const struct bt_doc_table *t, size_t r, size_t k,
+                     size_t across)
 {
     const struct bt_doc_cell *c = &t->cell[r * t->n_columns + k];
     const char *text = c->kind == BT_CELL_TICK ? "\xE2\x98\x90" : c->text;
-    const char *class = t->column[k].is_number ? "n" : NULL;
+    const char *class = t->column[k].is_number ? "n"
+                        : is_date(text)        ? "d"
+                        : has_long_word(text)  ? "long"
+                                               : NULL;
+    const char *direction = bt_markup_direction(text);
     if (k == 0 && *text && !t->for_writing)
-        bt_markup_leaf(m, "th", text, "scope", "row", "class", class, NULL);
+        bt_markup_leaf(m, "th", text, "scope", "row", "colspan",
+                       across > 1 ? bt_arena_format(m->arena, "%zu", across) : NULL,
+                       "class", class, "dir", direction, NULL);
     else
-        bt_markup_leaf(m, "td", text, "class", class, NULL);
+        bt_markup_leaf(m, "td", text, "class", class, "dir", direction, NULL);
+}
+
+/* The name of a total takes the room of the empty cells after it. */
+static size_t across_of(const struct bt_doc_table *t, size_t r)
+{
+    const struct bt_doc_cell *c = &t->cell[r * t->n_columns];
+    size_t n = 1;
+    while (t->is_sum[r] && *c->text && n < t->n_columns && c[n].kind == BT_CELL_TEXT &&
+           !*c[n].text)
+        n++;
+    return n;
+}
+
+static void put_row(struct bt_markup *m, const struct bt_doc_table *t, size_t r)
+{
+    const size_t across = across_of(t, r);
+    bt_markup_open(m, "tr", "class", t->is_sum[r] ? "sum" : NULL, NULL);
+    put_cell(m, t, r, 0, across);
+    for (size_t k = across; k < t->n_columns; k++)
+        put_cell(m, t, r, k, 1);
+    bt_markup_close(m);
 }
 
 /* `nth` makes its name one of its own among the regions of the page. */
@@ -105,17 +156,18 @@ static void put_table(struct bt_markup *m, const struct bt_doc_table *t, size_t 
     bt_markup_open(m, "div", "class", "scroll", "role", "region", "tabindex", "0",
                    "aria-label",
                    bt_arena_format(m->arena, "Table %zu: %s", nth, t->caption), NULL);
-    bt_markup_open(m, "table", "class", t->for_writing ? "write" : NULL, NULL);
+    bt_markup_open(m, "table", "class",
+                   t->for_writing                 ? "write"
+                   : t->n_columns >= MANY_COLUMNS ? "wide"
+                                                  : NULL,
+                   NULL);
     if (*t->caption)
-        bt_markup_leaf(m, "caption", t->caption, NULL);
+        bt_markup_leaf(m, "caption", t->caption, "dir", bt_markup_direction(t->caption),
+                       NULL);
     put_columns(m, t);
     bt_markup_open(m, "tbody", NULL);
-    for (size_t r = 0; r < t->n_rows; r++) {
-        bt_markup_open(m, "tr", "class", t->is_sum[r] ? "sum" : NULL, NULL);
-        for (size_t k = 0; k < t->n_columns; k++)
-            put_cell(m, t, r, k);
-        bt_markup_close(m);
-    }
+    for (size_t r = 0; r < t->n_rows; r++)
+        put_row(m, t, r);
     bt_markup_close(m);
     bt_markup_close(m);
     bt_markup_close(m);
@@ -123,7 +175,7 @@ static void put_table(struct bt_markup *m, const struct bt_doc_table *t, size_t 
 
 static void put_item(struct bt_markup *m, const struct bt_block *b, size_t k)
 {
-    bt_markup_open(m, "li", NULL);
+    bt_markup_open(m, "li", "dir", bt_markup_direction(b->item[k]), NULL);
     if (b->kind == BT_BLOCK_TICKS) {
         bt_markup_open(m, "label", NULL);
         bt_markup_void(m, "input", "type", "checkbox", NULL);
@@ -148,14 +200,19 @@ static void put_items(struct bt_markup *m, const struct bt_block *b)
     bt_markup_close(m);
 }
 
+static void put_paragraph(struct bt_markup *m, const char *text, const char *class)
+{
+    bt_markup_leaf(m, "p", text, "class", class, "dir", bt_markup_direction(text), NULL);
+}
+
 static void put_block(struct bt_markup *m, const struct bt_doc *d, size_t i)
 {
     const struct bt_block *b = &d->block[i];
     const bool page = i > 0 && d->block[i - 1].kind == BT_BLOCK_PAGE;
     switch (b->kind) {
     case BT_BLOCK_HEADING: put_heading(m, b, i, page); break;
-    case BT_BLOCK_PARAGRAPH: bt_markup_leaf(m, "p", b->text, NULL); break;
-    case BT_BLOCK_NOTE: bt_markup_leaf(m, "p", b->text, "class", "note", NULL); break;
+    case BT_BLOCK_PARAGRAPH: put_paragraph(m, b->text, NULL); break;
+    case BT_BLOCK_NOTE: put_paragraph(m, b->text, "note"); break;
     case BT_BLOCK_LIST:
     case BT_BLOCK_TICKS:
     case BT_BLOCK_BLANKS: put_items(m, b); break;

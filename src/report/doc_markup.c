@@ -52,6 +52,17 @@ void bt_markup_text(struct bt_markup *m, const char *text)
     check(m, xmlTextWriterWriteString(m->writer, X(bt_text_shown(m->arena, text))));
 }
 
+/* Hebrew, Arabic and their kin: lead bytes D6 to DF, and E0 A0..A3, EF AC..BB. */
+const char *bt_markup_direction(const char *text)
+{
+    for (const unsigned char *s = (const unsigned char *)text; *s; s++)
+        if ((s[0] >= 0xD6 && s[0] <= 0xDF) ||
+            (s[0] == 0xE0 && s[1] >= 0xA0 && s[1] <= 0xA3) ||
+            (s[0] == 0xEF && s[1] >= 0xAC && s[1] <= 0xBB))
+            return "auto";
+    return NULL;
+}
+
 void bt_markup_leaf(struct bt_markup *m, const char *element, const char *text, ...)
 {
     va_list pairs;

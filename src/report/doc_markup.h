@@ -22,6 +22,8 @@ void bt_markup_void(struct bt_markup *m, const char *element, ...)
     __attribute__((sentinel));
 /* Control characters and turning marks become `?`. */
 void bt_markup_text(struct bt_markup *m, const char *text);
+/* "auto" for a text with letters that run from right to left, else NULL: its `dir`. */
+const char *bt_markup_direction(const char *text);
 /* An element that holds a text alone. */
 void bt_markup_leaf(struct bt_markup *m, const char *element, const char *text, ...)
     __attribute__((sentinel));

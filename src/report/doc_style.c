@@ -19,6 +19,7 @@ const char *const bt_doc_style[] = {
     "h3{font-size:1.1rem;margin:1.5rem 0 .4rem}\n",
     "p,li,figcaption{overflow-wrap:anywhere}td,th{overflow-wrap:break-word;max-width:24rem}"
     "\n",
+    ".d{white-space:nowrap}.long{overflow-wrap:anywhere;min-width:9rem}\n",
     "p{margin:.5rem 0 .8rem;max-width:44rem}\n",
     "a{color:var(--deep)}\n",
     "nav ul{display:flex;flex-wrap:wrap;gap:.2rem 1.1rem;list-style:none;margin:.6rem "
@@ -31,8 +32,8 @@ const char *const bt_doc_style[] = {
     "table{border-collapse:collapse;min-width:min(100%,46rem);font-size:.94rem;font-"
     "variant-numeric:"
     "tabular-nums}\n",
-    "caption{text-align:left;font-weight:600;padding:.2rem 0 .35rem}\n",
-    "th,td{padding:.32rem .7rem .32rem 0;text-align:left;vertical-align:top;",
+    "caption{text-align:start;font-weight:600;padding:.2rem 0 .35rem}\n",
+    "th,td{padding:.32rem .7rem .32rem 0;text-align:start;vertical-align:top;",
     "border-bottom:1px solid var(--rule);min-width:4.2rem}\n",
     "thead th{color:var(--soft);font-weight:600;border-bottom:2px solid "
     "var(--ink);vertical-align:bottom}\n",
@@ -58,9 +59,10 @@ const char *const bt_doc_style[] = {
     "figure p{color:var(--soft);font-size:.92rem;margin:.3rem 0 .5rem}\n",
     "svg{display:block;width:100%;max-width:36rem;height:auto}\n",
     "svg text{fill:var(--ink);font:14px system-ui,sans-serif}\n",
-    "svg .quiet{fill:var(--soft);font-size:12px}\n",
+    "svg .quiet{fill:var(--soft);font-size:12px}svg .small{font-size:11px}\n",
+    "svg text:not(.under){paint-order:stroke;stroke:var(--pane);stroke-width:3px}\n",
     "svg .axis,svg .range{stroke:var(--ink);fill:none}\n",
-    "svg .grid{stroke:var(--rule)}\n",
+    "svg .grid{stroke:var(--rule)}svg .to{stroke:var(--soft)}\n",
     "svg .part{stroke:var(--pane);stroke-width:1.5}\n",
     "svg .under{fill:#000;font-size:12px;font-weight:700}\n",
     "svg .under.c0{fill:#fff}\n",
@@ -90,12 +92,20 @@ const char *const bt_doc_style[] = {
     "print{:root{--ink:#000;--soft:#333;--page:#fff;--pane:#fff;--rule:#999;--deep:#000;",
     "--mark:#000}\n",
     "table{font-size:8.5pt;min-width:100%}td,th{max-width:none}th,td{min-width:0;padding-"
-    "right:5pt}tbody th{min-width:0}"
+    "right:5pt}tbody th{min-width:5.5em}.wide{font-size:7.5pt}.wide th,.wide "
+    "td{padding:2.5pt "
+    "4pt 2.5pt 0}.long{min-width:0}",
     "body{font-size:10pt;print-color-adjust:exact;-webkit-print-color-adjust:exact}",
-    "main,footer{max-width:none;padding:0}\n",
+    "main,footer{max-width:none;padding:0}footer{break-before:avoid;margin-top:8pt}\n",
+    "body.sign main{font-size:20pt}body.sign h1,body.sign h2{font-size:38pt}body.sign li{"
+    "margin:.4em 0}\n",
     "nav{display:none}.scroll{overflow:visible}a{text-decoration:none;color:inherit}",
-    "h1{margin-top:0}h2{margin-top:14pt}",
-    "h2,h3,caption,figcaption{break-after:avoid}tr,li,figure,.note{break-inside:avoid}",
+    "h1{margin-top:0}h2{margin-top:14pt}svg{max-width:130mm}figure{padding:2mm 3mm}",
+    "h2,h2+p,h3,caption,thead,figcaption{break-after:avoid}tr,li,figure,.note,h2+p{break-"
+    "inside:"
+    "avoid}",
+    "tr.sum,tbody tr:nth-last-child(-n+2){break-before:avoid}tbody tr:first-child{break-"
+    "after:avoid}",
     "thead{display:table-header-group}.page{break-before:page}",
     "figure{border:1px solid "
     "var(--rule)}p{orphans:3;widows:3;max-width:none}li{max-width:none}}\n",
