@@ -232,8 +232,8 @@ int main(void)
         return 3;
     struct bt_sheet *s = bt_sheet_new(a);
     const struct bt_node result = worksheet(s);
-    struct task t = {.sampler =
-                         bt_sampler_new(a, NULL, bt_shapes_new(a), s, 1, 1, &result)};
+    struct task t = {.sampler = bt_sampler_new(a, NULL, bt_shapes_new(a), s, 1,
+                                               (struct bt_nodes){1, &result})};
     t.column = bt_program_column(t.sampler.program, result);
     t.room = bt_summary_room_new(a, DRAWS);
     t.y = bt_arena_alloc(a, DRAWS * sizeof *t.y);

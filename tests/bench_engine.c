@@ -147,7 +147,8 @@ static void bench_sheet(struct bt_arena *a, struct bt_shapes *shapes)
 {
     struct bt_sheet *s = bt_sheet_new(a);
     const struct bt_node result = worksheet(s);
-    struct sheet_task t = {.sampler = bt_sampler_new(a, NULL, shapes, s, 1, 1, &result)};
+    struct sheet_task t = {
+        .sampler = bt_sampler_new(a, NULL, shapes, s, 1, (struct bt_nodes){1, &result})};
     t.bins = bt_driver_bins_new(a, &t.sampler);
     t.bins.bin = bt_arena_alloc(a, t.bins.n_leaves * sizeof *t.bins.bin);
     t.sums = bt_driver_sums_new(a, &t.sampler, s, 1, &result, 0);

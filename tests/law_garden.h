@@ -376,8 +376,8 @@ static inline void law_draw_bed(void *context, const struct bt_run *run,
     for (size_t i = 0; i < d->n; i++)
         if (!bt_sheet_find(budget->sheet, d->name[i], &node[i]))
             fail_msg("no node \"%s\" in %s", d->name[i], d->bed);
-    struct bt_sampler s =
-        bt_sampler_new(a, run->diag, bt_shapes_new(a), budget->sheet, 1, d->n, node);
+    struct bt_sampler s = bt_sampler_new(a, run->diag, bt_shapes_new(a), budget->sheet, 1,
+                                         (struct bt_nodes){d->n, node});
     bt_sampler_block(&s, 0);
     for (size_t i = 0; i < d->n; i++)
         memcpy(d->out[i], bt_program_column(s.program, node[i]), sizeof d->out[i]);

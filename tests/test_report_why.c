@@ -135,7 +135,7 @@ static void a_curve_shows_its_points(void **state)
     const struct bt_node gain = part(f, "mixing gain", 1.2);
     const double x[] = {1, 1.4, 1.6}, y[] = {0.5, 0.7, 0.7};
     bt_named(f->sheet, NULL, "relative yield",
-             bt_curve(f->sheet, gain, 3, x, y, BT_FRACTION, NULL));
+             bt_curve(f->sheet, gain, (struct bt_knots){3, x, y}, BT_FRACTION, NULL));
     assert_string_equal(page_of(f, "relative yield"),
                         "relative yield: 0.6 (9 times in 10 between 0.45 and 0.75)\n"
                         "  = read off straight lines between points, at mixing gain\n"

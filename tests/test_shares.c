@@ -23,8 +23,8 @@ static struct shares shares_of(struct hand *h, size_t n, const struct bt_node *i
                                void (*f)(const struct bt_sampler *s, double *out))
 {
     struct bt_arena *a = h->arena;
-    struct bt_sampler s =
-        bt_sampler_new(a, NULL, bt_shapes_new(a), h->sheet, 1, 1, &wanted);
+    struct bt_sampler s = bt_sampler_new(a, NULL, bt_shapes_new(a), h->sheet, 1,
+                                         (struct bt_nodes){1, &wanted});
     struct bt_driver_bins bins = bt_driver_bins_new(a, &s);
     struct bt_driver_sums sums[MOST_INPUTS];
     struct shares out = {0};

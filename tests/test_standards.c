@@ -18,8 +18,8 @@ enum { TRIALS = 3907 * BT_BLOCK }; /* 1,000,192 */
 
 static double *draws_of(struct hand *h, struct bt_node y, size_t n, uint64_t seed)
 {
-    struct bt_sampler s =
-        bt_sampler_new(h->arena, NULL, bt_shapes_new(h->arena), h->sheet, seed, 1, &y);
+    struct bt_sampler s = bt_sampler_new(h->arena, NULL, bt_shapes_new(h->arena), h->sheet,
+                                         seed, (struct bt_nodes){1, &y});
     const double *block = bt_program_column(s.program, y);
     double *all = bt_arena_alloc(h->arena, n * sizeof *all);
     for (size_t first = 0; first < n; first += BT_BLOCK) {

@@ -44,8 +44,8 @@ static void blocks_in_any_order(void **state)
     struct hand *h = hand_new(*state, 1);
     twenty_five_lines(h);
     const struct bt_node all = side_sum(h, BT_SUPPLY);
-    struct bt_sampler s =
-        bt_sampler_new(*state, NULL, bt_shapes_new(*state), h->sheet, 1, 1, &all);
+    struct bt_sampler s = bt_sampler_new(*state, NULL, bt_shapes_new(*state), h->sheet, 1,
+                                         (struct bt_nodes){1, &all});
     const double *column = bt_program_column(s.program, all);
     double forward[8 * BT_BLOCK], backward[8 * BT_BLOCK];
     for (uint64_t i = 0; i < 8; i++) {
@@ -69,9 +69,8 @@ static void nodes_for_the_working(void **state)
     const struct bt_node asked[] = {h->line[4].node, h->budget.account[0].balance,
                                     uniform(h, "9", 0.02, 0.05), number(h, 7),
                                     bt_named(h->sheet, "again", "again", h->line[4].node)};
-    struct bt_spread got[5];
-    bt_chance_nodes(*state, shapes, &h->budget, &(struct bt_chance_options){SAMPLES, 1}, 5,
-                    asked, got);
+    const struct bt_spread *got = bt_chance_nodes(
+        *state, shapes, &h->budget, &(struct bt_chance_options){SAMPLES, 1}, 5, asked);
     assert_memory_equal(&got[0], &f->line[4].total, sizeof got[0]);
     assert_memory_equal(&got[1], &f->balance, sizeof got[1]);
     near(got[2].p05, 0.0215, 5 * 0.03 * 0.22 / sqrt(SAMPLES), "closed form");
@@ -88,20 +87,21 @@ static void operations(void **state)
     const struct bt_node five[] = {a, b, bt_mul(s, a, a), number(h, 0.5), bt_mul(s, b, b)};
     const double weight[] = {0.5, -1, 2, 3, 0.25};
     const double at[] = {-0.5, 0, 1}, value[] = {3, 1, 2};
-    const struct bt_node n[] = {bt_add(s, a, b),
-                                bt_sub(s, a, b),
-                                bt_div(s, a, b),
-                                bt_min(s, a, b),
-                                bt_max(s, a, b),
-                                bt_rest(s, a),
-                                bt_sum(s, 5, five, BT_FRACTION),
-                                bt_weighted(s, 5, five, weight, BT_FRACTION),
-                                bt_curve(s, a, 3, at, value, BT_FRACTION, NULL),
-                                a,
-                                b};
+    const struct bt_node n[] = {
+        bt_add(s, a, b),
+        bt_sub(s, a, b),
+        bt_div(s, a, b),
+        bt_min(s, a, b),
+        bt_max(s, a, b),
+        bt_rest(s, a),
+        bt_sum(s, 5, five, BT_FRACTION),
+        bt_weighted(s, 5, five, weight, BT_FRACTION),
+        bt_curve(s, a, (struct bt_knots){3, at, value}, BT_FRACTION, NULL),
+        a,
+        b};
     enum { N = sizeof n / sizeof n[0] };
     struct bt_sampler sampler =
-        bt_sampler_new(*state, NULL, bt_shapes_new(*state), s, 1, N, n);
+        bt_sampler_new(*state, NULL, bt_shapes_new(*state), s, 1, (struct bt_nodes){N, n});
     bt_sampler_block(&sampler, 0);
     for (int i = 0; i < BT_BLOCK; i++) {
         double got[N];
@@ -223,7 +223,7 @@ static void notes_of_fits(void **state)
                                     .limit_high = 1};
     const struct bt_node n = bt_leaf(h->sheet, &far_off);
     for (int bed = 0; bed < 3; bed++)
-        (void)bt_sampler_new(*state, d, shapes, h->sheet, 1, 1, &n);
+        (void)bt_sampler_new(*state, d, shapes, h->sheet, 1, (struct bt_nodes){1, &n});
     assert_int_equal(bt_diag_count(d, BT_NOTE), 1); /* once a run, not once a bed */
     assert_int_equal(bt_diag_count(d, BT_ERROR), 0);
     assert_string_equal(bt_diag_get(d, 0)->field, "share of x");

@@ -42,9 +42,10 @@ void bt_totals_add(struct bt_totals *t, const struct bt_job *j);
 /* One a nutrient; area 0 where no bed has that account. */
 void bt_totals_finish(struct bt_totals *t, struct bt_total_finding out[BT_NUTRIENTS]);
 
-/* Spreads of any nodes of one budget, for `why`. */
-void bt_chance_nodes(struct bt_arena *a, struct bt_shapes *shapes,
-                     const struct bt_budget *b, const struct bt_chance_options *o, size_t n,
-                     const struct bt_node *node, struct bt_spread *out);
+/* Spreads of any n nodes of one budget, for `why`; in `a`. */
+const struct bt_spread *bt_chance_nodes(struct bt_arena *a, struct bt_shapes *shapes,
+                                        const struct bt_budget *b,
+                                        const struct bt_chance_options *o, size_t n,
+                                        const struct bt_node *node);
 
 #endif

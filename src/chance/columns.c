@@ -10,7 +10,8 @@ struct bt_columns bt_columns_of(struct bt_arena *a, struct bt_shapes *shapes,
     struct bt_columns c = {.samples = bt_sample_count(o), .n = n};
     c.x = bt_arena_alloc(a, (n + 1) * sizeof *c.x);
     c.likely = bt_arena_alloc(a, (n + 1) * sizeof *c.likely);
-    struct bt_sampler sampler = bt_sampler_new(a, NULL, shapes, sheet, o->seed, n, node);
+    struct bt_sampler sampler =
+        bt_sampler_new(a, NULL, shapes, sheet, o->seed, (struct bt_nodes){n, node});
     struct bt_keeper keeper = bt_keeper_new(a, sheet, &sampler, c.samples, n, node);
     bt_keeper_use(&keeper,
                   bt_arena_alloc(a, keeper.n_columns * c.samples * sizeof(double)));

@@ -135,7 +135,7 @@ BT_KERNEL static void follow_parent(const struct bt_drawer *d,
     for (int i = 0; i < BT_BLOCK; i++) {
         const double z =
             follow * bt_table_at(normal, p[i]) + own * bt_table_at(normal, u[i]);
-        const double at = z * BT_CDF_CELLS_PER_SD + BT_CDF_CELLS / 2;
+        const double at = z * BT_CDF_CELLS_PER_SD + BT_CDF_CELLS / 2.0;
         const int cell = (int)at;
         u[i] = bt_cubic(cdf, cell, at - cell);
     }

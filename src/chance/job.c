@@ -102,7 +102,8 @@ struct bt_job *bt_job_new(struct bt_arena *a, struct bt_diag *d, struct bt_shape
     j->budget = b;
     j->samples = bt_sample_count(o);
     const struct node_list list = wanted_of(a, b);
-    j->sampler = bt_sampler_new(a, d, shapes, b->sheet, o->seed, list.n, list.node);
+    j->sampler = bt_sampler_new(a, d, shapes, b->sheet, o->seed,
+                                (struct bt_nodes){list.n, list.node});
     j->keeper = bt_keeper_new(a, b->sheet, &j->sampler, j->samples, list.n, list.node);
     j->bins = bt_driver_bins_new(a, &j->sampler);
     j->finding.budget = b;
@@ -340,12 +341,15 @@ const struct bt_finding *bt_job_finding(const struct bt_job *j)
 
 /* ---- any nodes ---------------------------------------------------------------------- */
 
-void bt_chance_nodes(struct bt_arena *a, struct bt_shapes *shapes,
-                     const struct bt_budget *b, const struct bt_chance_options *o, size_t n,
-                     const struct bt_node *node, struct bt_spread *out)
+const struct bt_spread *bt_chance_nodes(struct bt_arena *a, struct bt_shapes *shapes,
+                                        const struct bt_budget *b,
+                                        const struct bt_chance_options *o, size_t n,
+                                        const struct bt_node *node)
 {
+    struct bt_spread *spread = bt_arena_alloc(a, (n + 1) * sizeof *spread);
     const size_t samples = bt_sample_count(o);
-    struct bt_sampler sampler = bt_sampler_new(a, NULL, shapes, b->sheet, o->seed, n, node);
+    struct bt_sampler sampler =
+        bt_sampler_new(a, NULL, shapes, b->sheet, o->seed, (struct bt_nodes){n, node});
     struct bt_keeper keeper = bt_keeper_new(a, b->sheet, &sampler, samples, n, node);
     bt_keeper_use(&keeper, bt_arena_alloc(a, keeper.n_columns * samples * sizeof(double)));
     for (size_t first = 0; first < samples; first += BT_BLOCK) {
@@ -354,5 +358,6 @@ void bt_chance_nodes(struct bt_arena *a, struct bt_shapes *shapes,
     }
     bt_keeper_finish(&keeper, bt_summary_room_new(a, samples));
     for (size_t k = 0; k < n; k++)
-        out[k] = bt_keeper_get(&keeper, node[k])->spread;
+        spread[k] = bt_keeper_get(&keeper, node[k])->spread;
+    return spread;
 }

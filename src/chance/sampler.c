@@ -47,9 +47,10 @@ static struct bt_law law_of(struct bt_arena *a, struct bt_diag *d, struct bt_sha
 
 struct bt_sampler bt_sampler_new(struct bt_arena *a, struct bt_diag *d,
                                  struct bt_shapes *shapes, const struct bt_sheet *sheet,
-                                 uint64_t seed, size_t n, const struct bt_node *wanted)
+                                 uint64_t seed, struct bt_nodes wanted)
 {
-    struct bt_sampler s = {.program = bt_program_new(a, sheet, n, wanted, leaf_varies)};
+    struct bt_sampler s = {
+        .program = bt_program_new(a, sheet, wanted.n, wanted.node, leaf_varies)};
     s.n_leaves = bt_program_leaves(s.program);
     s.leaf = bt_arena_alloc(a, s.n_leaves * sizeof *s.leaf);
     for (size_t i = 0; i < s.n_leaves; i++) {

@@ -20,12 +20,17 @@ struct bt_sampler {
     struct bt_sampler_leaf *leaf;
 };
 
-/* For `n` wanted nodes. Notes about fits go to `d` once a run (NULL for none); a leaf whose
+struct bt_nodes {
+    size_t n;
+    const struct bt_node *node;
+};
+
+/* For the wanted nodes. Notes about fits go to `d` once a run (NULL for none); a leaf whose
  * range is not a range, which the readers prevent, is an error there and is held at its
  * likely value. */
 struct bt_sampler bt_sampler_new(struct bt_arena *a, struct bt_diag *d,
                                  struct bt_shapes *shapes, const struct bt_sheet *sheet,
-                                 uint64_t seed, size_t n, const struct bt_node *wanted);
+                                 uint64_t seed, struct bt_nodes wanted);
 /* Fills the leaves' columns with draws first .. first + BT_BLOCK - 1 and computes all
  * others. */
 void bt_sampler_block(struct bt_sampler *s, uint64_t first);

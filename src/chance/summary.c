@@ -146,10 +146,13 @@ static void gather(struct bt_summary_room *room, size_t n, const double *x)
             room->gathered[room->place[room->bin[i]]++] = x[i];
 }
 
-/* `n_wanted` quantiles, at most QUANTILES. */
+struct levels {
+    int n; /* at most QUANTILES */
+    const double *at;
+};
+
 static void quantiles(struct bt_summary_room *room, size_t n, const double *x,
-                      const struct bt_moments *m, int n_wanted, const double *wanted_at,
-                      double *out)
+                      const struct bt_moments *m, struct levels level, double *out)
 {
     const double reach = sqrt(0.95 / 0.05) * m->sd;
     const double low = m->mean - reach > m->lowest ? m->mean - reach : m->lowest;
@@ -162,20 +165,20 @@ static void quantiles(struct bt_summary_room *room, size_t n, const double *x,
         room->count[room->bin[i]]++;
     size_t rank[RANKS];
     struct wanted wanted[RANKS];
-    for (int k = 0; k < n_wanted; k++) {
-        rank[2 * k] = (size_t)((double)(n - 1) * wanted_at[k]);
+    for (int k = 0; k < level.n; k++) {
+        rank[2 * k] = (size_t)((double)(n - 1) * level.at[k]);
         rank[2 * k + 1] = rank[2 * k] + 1 < n ? rank[2 * k] + 1 : n - 1;
     }
-    find_wanted(room, 2 * n_wanted, rank, wanted);
+    find_wanted(room, 2 * level.n, rank, wanted);
     gather(room, n, x);
-    for (int k = 0; k < n_wanted; k++) {
+    for (int k = 0; k < level.n; k++) {
         double value[2];
         for (int j = 0; j < 2; j++) {
             const struct wanted *w = &wanted[2 * k + j];
             value[j] = gsl_stats_select(room->gathered + w->start, 1, room->count[w->bin],
                                         rank[2 * k + j] - w->below);
         }
-        const double beyond = (double)(n - 1) * wanted_at[k] - (double)rank[2 * k];
+        const double beyond = (double)(n - 1) * level.at[k] - (double)rank[2 * k];
         out[k] = (1 - beyond) * value[0] + beyond * value[1];
     }
 }
@@ -199,7 +202,7 @@ struct bt_spread bt_spread_of(struct bt_summary_room *room, size_t n, const doub
         all_equal.likely = likely;
         return all_equal;
     }
-    quantiles(room, n, x, &m, QUANTILES, USUAL, q);
+    quantiles(room, n, x, &m, (struct levels){QUANTILES, USUAL}, q);
     return (struct bt_spread){likely, m.mean, m.sd, q[0], q[1], q[2], q[3], q[4]};
 }
 
@@ -213,7 +216,7 @@ struct bt_error bt_error_of(struct bt_summary_room *room, size_t n, const double
     double q[4];
     if (!(of->sd > 0)) /* no value but one, or one that is not finite */
         return (struct bt_error){of->sd, of->sd, of->sd};
-    quantiles(room, n, x, &m, 4, at, q);
+    quantiles(room, n, x, &m, (struct levels){4, at}, q);
     return (struct bt_error){of->sd / sqrt((double)n), (q[1] - q[0]) / 2,
                              (q[3] - q[2]) / 2};
 }

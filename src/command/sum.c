@@ -15,7 +15,7 @@ struct sum_front {
     struct bt_out out;
 };
 
-static bool open(struct bt_arena *a, const struct bt_options *o, struct sum_front *f)
+static bool open_book(struct bt_arena *a, const struct bt_options *o, struct sum_front *f)
 {
     size_t n;
     const char *table = bt_embedded_table("units", &n);
@@ -71,7 +71,7 @@ enum bt_status_code bt_command_sum(struct bt_arena *a, const struct bt_options *
 {
     struct sum_front f = {0};
     enum bt_status_code status = BT_DATA_HAS_PROBLEMS;
-    if (open(a, o, &f) && o->n_args == 0) {
+    if (open_book(a, o, &f) && o->n_args == 0) {
         bt_report_sums(&f.out);
         status = BT_DONE_WELL;
     } else if (f.book) {

@@ -26,11 +26,9 @@ static void show_page(struct why_page *p, const struct bt_budget *b)
     struct bt_node *node = NULL;
     p->found = bt_report_why_nodes(&f->show, b, p->line, &why.n, &node);
     if (p->found) {
-        struct bt_spread *spread = bt_arena_zero(f->kept, (why.n + 1) * sizeof *spread);
-        bt_chance_nodes(f->kept, bt_shapes_new(f->kept), b, &f->run.chance, why.n, node,
-                        spread);
         why.node = node;
-        why.spread = spread;
+        why.spread = bt_chance_nodes(f->kept, bt_shapes_new(f->kept), b, &f->run.chance,
+                                     why.n, node);
         p->found = bt_report_why_page(&f->out, &f->show, &why, p->line);
     }
     if (!p->found) {

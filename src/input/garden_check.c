@@ -122,6 +122,8 @@ static struct bt_pos size_at(const struct bt_planting *p, enum what what)
 static void too_full(struct bt_gr *g, size_t n, const struct stay *stay, enum what what)
 {
     const struct fullest f = fullest_day(n, stay, what);
+    if (!f.newest)
+        return;
     const double doubted = what == COUNTED ? STANDS_DOUBTED : SHARES_DOUBTED;
     const double refused = what == COUNTED ? STANDS_REFUSED : SHARES_REFUSED;
     if (!(f.sum > doubted * (1 + 1e-9)))

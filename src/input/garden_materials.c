@@ -13,9 +13,16 @@
 /* ---- analysis ---- */
 
 /* An oxide column, or its element column times the factor; both is a question. */
-static void read_oxide(struct bt_gr *g, const struct bt_gfile *f, size_t row, int oxide,
-                       int element, double factor, struct bt_quantity *out)
+struct oxide {
+    int column, element;
+    double per_element;
+};
+
+static void read_oxide(struct bt_gr *g, const struct bt_gfile *f, size_t row,
+                       struct oxide of, struct bt_quantity *out)
 {
+    const int oxide = of.column, element = of.element;
+    const double factor = of.per_element;
     struct bt_quantity as_element;
     const struct bt_cell cell = bt_gfile_cell(f, row, element);
     bt_gfile_percent(g, f, row, oxide, 1, out);
@@ -55,8 +62,8 @@ static void read_analysis(struct bt_gr *g, const struct bt_gfile *f, size_t row,
     bt_gfile_percent(g, f, row, BT_MA_N, MOST_N, &m->n);
     bt_gfile_percent(g, f, row, BT_MA_AMMONIUM_N, MOST_N, &m->ammonium_n);
     bt_gfile_percent(g, f, row, BT_MA_NITRATE_N, MOST_N, &m->nitrate_n);
-    read_oxide(g, f, row, BT_MA_P2O5, BT_MA_P, BT_P2O5_PER_P, &m->p2o5);
-    read_oxide(g, f, row, BT_MA_K2O, BT_MA_K, BT_K2O_PER_K, &m->k2o);
+    read_oxide(g, f, row, (struct oxide){BT_MA_P2O5, BT_MA_P, BT_P2O5_PER_P}, &m->p2o5);
+    read_oxide(g, f, row, (struct oxide){BT_MA_K2O, BT_MA_K, BT_K2O_PER_K}, &m->k2o);
     const int basis = bt_gfile_word(g, f, row, BT_MA_BASIS, &bt_words_basis);
     m->dry_basis = basis == 1;
     if (*label.text && bt_gr_label(g, &label, "label", figure)) {

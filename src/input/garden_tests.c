@@ -165,10 +165,11 @@ static bool below_detection(struct bt_gr *g, const char *column, const struct bt
     return true;
 }
 
-static void read_nutrient(struct bt_gr *g, const struct bt_gfile *f, size_t row,
-                          const struct nutrient *n, const struct bt_soil_test *t,
-                          struct bt_quantity *out, const char **out_rating)
+static const char *read_nutrient(struct bt_gr *g, const struct bt_gfile *f, size_t row,
+                                 const struct nutrient *n, const struct bt_soil_test *t,
+                                 struct bt_quantity *out)
 {
+    const char *rating = NULL;
     const struct bt_dim dims[] = {BT_FRACTION, BT_MASS_PER_AREA, BT_DENSITY};
     const bool is_nitrate = n->column == BT_ST_NITRATE_N;
     struct bt_accept a = bt_accept_dims(is_nitrate ? 2 : 3, dims, 0, HUGE_VAL);
@@ -179,17 +180,14 @@ static void read_nutrient(struct bt_gr *g, const struct bt_gfile *f, size_t row,
     a.n_words = is_nitrate ? 0 : N_RATINGS;
     a.words = ratings;
     *out = (struct bt_quantity){.presence = BT_BLANK, .cell = cell};
-    *out_rating = NULL;
     if (below_detection(g, column, &cell, out))
-        return;
-    const struct bt_cell figure = {cut_rating(g, cell.text, out_rating), cell.at};
+        return rating;
+    const struct bt_cell figure = {cut_rating(g, cell.text, &rating), cell.at};
     if (!bt_gr_quantity(g, &figure, &a, out) || out->presence != BT_GIVEN)
-        return;
+        return rating;
     out->cell = cell;
-    if (out->word) {
-        *out_rating = out->word;
-        return;
-    }
+    if (out->word)
+        return out->word;
     if (bt_dim_same(out->unit.dim, BT_MASS_PER_AREA))
         from_area(g, t, column, out);
     else if (bt_dim_same(out->unit.dim, BT_DENSITY))
@@ -199,6 +197,7 @@ static void read_nutrient(struct bt_gr *g, const struct bt_gfile *f, size_t row,
                     out);
     if (out->presence == BT_GIVEN)
         to_form(g, column, n, out);
+    return rating;
 }
 
 static void read_nutrients(struct bt_gr *g, const struct bt_gfile *f, size_t row,
@@ -208,13 +207,12 @@ static void read_nutrients(struct bt_gr *g, const struct bt_gfile *f, size_t row
     static const struct nutrient phosphorus = {BT_ST_PHOSPHORUS, "P", "P2O5",
                                                BT_P2O5_PER_P};
     static const struct nutrient potassium = {BT_ST_POTASSIUM, "K", "K2O", BT_K2O_PER_K};
-    const char *unused;
     const struct bt_cell cell = bt_gfile_cell(f, row, BT_ST_NITRATE_N);
     t->phosphorus_method = bt_gfile_text(g, f, row, BT_ST_PHOSPHORUS_METHOD);
     t->potassium_method = bt_gfile_text(g, f, row, BT_ST_POTASSIUM_METHOD);
-    read_nutrient(g, f, row, &nitrate, t, &t->nitrate_n, &unused);
-    read_nutrient(g, f, row, &phosphorus, t, &t->phosphorus, &t->phosphorus_rating);
-    read_nutrient(g, f, row, &potassium, t, &t->potassium, &t->potassium_rating);
+    (void)read_nutrient(g, f, row, &nitrate, t, &t->nitrate_n);
+    t->phosphorus_rating = read_nutrient(g, f, row, &phosphorus, t, &t->phosphorus);
+    t->potassium_rating = read_nutrient(g, f, row, &potassium, t, &t->potassium);
     const char *p = bt_gfile_text(g, f, row, BT_ST_PHOSPHORUS_RATING);
     const char *k = bt_gfile_text(g, f, row, BT_ST_POTASSIUM_RATING);
     t->phosphorus_rating = p ? p : t->phosphorus_rating;

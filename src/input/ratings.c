@@ -18,9 +18,11 @@ static const char *squeezed(struct bt_arena *a, const char *text, size_t n)
 {
     char *s = bt_arena_text_n(a, text, n);
     size_t k = 0;
-    for (size_t i = 0; s[i]; i++)
-        if (isalnum((unsigned char)s[i]))
-            s[k++] = (char)tolower((unsigned char)s[i]);
+    for (size_t i = 0; s[i]; i++) {
+        const int lower = tolower((unsigned char)s[i]);
+        if (isalnum(lower))
+            s[k++] = (char)lower;
+    }
     s[k] = '\0';
     return s;
 }

@@ -18,7 +18,7 @@ struct bt_node bt_recovery(struct bt_sheet *s, struct bt_node shift,
     const double x[] = {(LOWEST_RECOVERY_FRAC - r->likely) / (r->likely - r->low), 0,
                         (HIGHEST_RECOVERY_FRAC - r->likely) / (r->high - r->likely)};
     const double y[] = {LOWEST_RECOVERY_FRAC, r->likely, HIGHEST_RECOVERY_FRAC};
-    return bt_curve(s, shift, 3, x, y, BT_FRACTION, recovery);
+    return bt_curve(s, shift, (struct bt_knots){3, x, y}, BT_FRACTION, recovery);
 }
 
 struct bt_node bt_need(struct bt_sheet *s, struct bt_node uptake_g_m2,

@@ -82,5 +82,5 @@ struct bt_node bt_relative_yield(struct bt_sheet *s, struct bt_node gain, size_t
         x[n_knots] = sum;
         y[n_knots++] = grown(&stand[i], level[k]);
     }
-    return bt_curve(s, gain, n_knots, x, y, BT_FRACTION, NULL);
+    return bt_curve(s, gain, (struct bt_knots){n_knots, x, y}, BT_FRACTION, NULL);
 }

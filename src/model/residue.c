@@ -6,7 +6,7 @@ struct bt_node bt_pan_per_dry_matter(struct bt_sheet *s, struct bt_node n_frac,
     const double x[] = {line->break_even_frac + line->floor_frac / line->slope,
                         line->break_even_frac + line->cap_frac / line->slope};
     const double y[] = {line->floor_frac, line->cap_frac};
-    return bt_curve(s, n_frac, 2, x, y, BT_FRACTION, line->row);
+    return bt_curve(s, n_frac, (struct bt_knots){2, x, y}, BT_FRACTION, line->row);
 }
 
 struct bt_node bt_residue_available(struct bt_sheet *s, const char *subject,

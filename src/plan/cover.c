@@ -143,8 +143,8 @@ struct bt_cover bt_cover_of(struct bt_arena *a, const struct bt_budget *b,
     for (size_t k = 0; k < account->n_lines; k++)
         wanted[k] = account->line[k].node;
     wanted[account->n_lines] = account->required;
-    struct bt_sampler s =
-        bt_sampler_new(a, NULL, o->shapes, b->sheet, o->chance.seed, n_wanted, wanted);
+    struct bt_sampler s = bt_sampler_new(a, NULL, o->shapes, b->sheet, o->chance.seed,
+                                         (struct bt_nodes){n_wanted, wanted});
     struct course c = course_of(a, b, account, &s);
     c.date = bt_arena_alloc(a, (account->n_dates + 1) * sizeof *c.date);
     for (size_t t = 0; t < account->n_dates; t++)

@@ -193,7 +193,7 @@ static bool make_node(struct bt_desk *w, struct bt_sum_given *g,
     const bool is_measure_below =
         g->per && (g->key->takes & BT_TAKES_DENSITY) &&
         bt_handbook_row(w->book, "measures", g->per, "volume") != NULL;
-    struct bt_node one;
+    struct bt_node one = {0};
     if (q->unit.measure) {
         if (!measure_node(w, q->unit.measure, &one))
             return false;

@@ -89,5 +89,5 @@ struct bt_node bt_side_dress_steps(struct bt_sheet *s, struct bt_node reading_fr
         x[knots] = limit_frac[i] + PPM;
         y[knots++] = rate_g_m2[i + 1];
     }
-    return bt_curve(s, reading_frac, knots, x, y, BT_MASS_PER_AREA, row);
+    return bt_curve(s, reading_frac, (struct bt_knots){knots, x, y}, BT_MASS_PER_AREA, row);
 }

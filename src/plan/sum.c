@@ -1,9 +1,11 @@
 #include "plan/sum.h"
+#include "chance/summary.h"
 
 #include <math.h>
 #include <string.h>
 
 #include "base/text.h"
+#include "chance/summary.h"
 #include "plan/desk.h"
 #include "plan/sum_list.h"
 #include "plan/sum_pages.h"
@@ -122,22 +124,17 @@ static bool varies(const struct bt_sheet *s)
     return false;
 }
 
-static struct bt_spread exact(double value)
-{
-    return (struct bt_spread){value, value, 0, value, value, value, value, value};
-}
-
-static void draw(struct bt_desk *w, size_t n, const struct bt_node *node,
-                 struct bt_spread *out)
+static const struct bt_spread *drawn(struct bt_desk *w, size_t n,
+                                     const struct bt_node *node)
 {
     const struct bt_budget only_sheet = {.sheet = w->sheet};
-    if (varies(w->sheet)) {
-        bt_chance_nodes(w->arena, bt_shapes_new(w->arena), &only_sheet, &w->means->chance,
-                        n, node, out);
-        return;
-    }
+    if (varies(w->sheet))
+        return bt_chance_nodes(w->arena, bt_shapes_new(w->arena), &only_sheet,
+                               &w->means->chance, n, node);
+    struct bt_spread *exact = bt_arena_alloc(w->arena, (n + 1) * sizeof *exact);
     for (size_t i = 0; i < n; i++)
-        out[i] = exact(bt_likely(w->sheet, node[i]));
+        exact[i] = bt_spread_exact(bt_likely(w->sheet, node[i]));
+    return exact;
 }
 
 static void finish(struct bt_desk *w, struct bt_sum_answer *out)
@@ -153,8 +150,7 @@ static void finish(struct bt_desk *w, struct bt_sum_answer *out)
         (void)bt_desk_named(w, bt_sheet_node(w->sheet, pages.page[i])->label,
                             pages.page[i]);
     const size_t n = w->n_results + pages.n_pages;
-    struct bt_spread *spread = bt_arena_zero(w->arena, (n + 1) * sizeof *spread);
-    draw(w, n, all, spread);
+    const struct bt_spread *spread = drawn(w, n, all);
     struct bt_sum_result *result = bt_arena_alloc(w->arena, sizeof w->result);
     memcpy(result, w->result, sizeof w->result);
     for (size_t i = 0; i < w->n_results; i++) {

@@ -111,9 +111,9 @@ static struct bt_node by_yield(struct bt_desk *w, struct bt_node reading)
         return reading;
     const double x[] = {limit->range.likely * (1 - 1e-9), limit->range.likely};
     const double y[] = {1, 0};
-    const struct bt_node below =
-        bt_desk_named(w, "1 below the critical reading, 0 from it up",
-                      bt_curve(w->sheet, reading, 2, x, y, BT_FRACTION, limit));
+    const struct bt_node below = bt_desk_named(
+        w, "1 below the critical reading, 0 from it up",
+        bt_curve(w->sheet, reading, (struct bt_knots){2, x, y}, BT_FRACTION, limit));
     return bt_mul(w->sheet,
                   bt_desk_named(w, "N for the yield less the credit",
                                 bt_still_needed(w->sheet, for_yield, credit)),
@@ -128,7 +128,7 @@ static void build_sidedress(struct bt_desk *w)
         return;
     }
     const struct bt_node reading = bt_desk_as(w, g, "N");
-    struct bt_node rate = reading;
+    struct bt_node rate;
     if (w->failed)
         return;
     if (bt_desk_is(w, "form", "line"))

@@ -101,7 +101,7 @@ static void put_fates(struct bt_desk *w, const char *subject, struct bt_node sho
 static void build_fixed(struct bt_desk *w)
 {
     const char *legume = bt_desk_word(w, "legume");
-    struct bt_node shoot;
+    struct bt_node shoot = {0};
     if (bt_desk_has(w, "fixed_per_dry_matter")) {
         if (!bt_desk_has(w, "dry_matter")) {
             bt_desk_refuse(w, "dry_matter", "the dry matter, per area", NULL);

@@ -202,7 +202,7 @@ static void build_product(struct bt_desk *w)
     const int form = asked_form(w, g);
     const struct bt_node need = bt_desk_as(w, g, bt_form_name[form]);
     const struct bt_contents c = bt_desk_contents(w, "");
-    struct bt_node content;
+    struct bt_node content = {0};
     bool is_all;
     if (w->failed || !content_of(w, &c, form, &content) || !bt_desk_guard(w, g, need, form))
         return;
@@ -499,7 +499,7 @@ static void build_substitute(struct bt_desk *w)
 {
     const struct bt_sum_given *g = bt_desk_nth(w, "amount", 1);
     const int form = asked_form(w, NULL);
-    struct bt_node from, to;
+    struct bt_node from = {0}, to = {0};
     struct bt_contents c_from, c_to;
     if (!counted(w, "from_", form, &from, &c_from) || !counted(w, "to_", form, &to, &c_to))
         return;

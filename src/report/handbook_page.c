@@ -199,6 +199,17 @@ static struct bt_grid sources_grid(const struct bt_show *w)
     return g;
 }
 
+static void put_aliases(const struct bt_show *w, struct bt_grid *g, const char *table,
+                        const char *key)
+{
+    const char **also = NULL;
+    const size_t n = bt_handbook_spellings(w->handbook, w->arena, table, key, &also);
+    for (size_t j = 0; j < n; j++) {
+        const char *const row[] = {table, also[j], key};
+        bt_grid_row(g, row);
+    }
+}
+
 static struct bt_grid aliases_grid(const struct bt_show *w)
 {
     const struct bt_table *t = NULL;
@@ -209,15 +220,8 @@ static struct bt_grid aliases_grid(const struct bt_show *w)
     for (size_t i = 0; i < n; i++) {
         const char *const *key = NULL;
         const size_t keys = bt_handbook_keys(w->handbook, t[i].name, &key);
-        for (size_t k = 0; k < keys; k++) {
-            const char **also = NULL;
-            const size_t m =
-                bt_handbook_spellings(w->handbook, w->arena, t[i].name, key[k], &also);
-            for (size_t j = 0; j < m; j++) {
-                const char *const row[] = {t[i].name, also[j], key[k]};
-                bt_grid_row(&g, row);
-            }
-        }
+        for (size_t k = 0; k < keys; k++)
+            put_aliases(w, &g, t[i].name, key[k]);
     }
     return g;
 }

@@ -248,6 +248,14 @@ static double held(double share)
     return share > 0 ? share < 1 ? share : 1 : 0; /* 0 for a number that is none */
 }
 
+/* Where the text now ends; the room is the caller's. */
+static char *add(char *end, const char *more)
+{
+    const size_t n = strlen(more);
+    memcpy(end, more, n + 1);
+    return end + n;
+}
+
 char *bt_bar(const struct bt_show *w, double share, size_t width)
 {
     static const char *const eighth[] = {"",       "\u258F", "\u258E", "\u258D",
@@ -258,9 +266,10 @@ char *bt_bar(const struct bt_show *w, double share, size_t width)
         return bar;
     }
     const size_t eighths = (size_t)lround(8 * held(share) * (double)width);
+    char *end = bar;
     for (size_t k = 0; k < eighths / 8; k++)
-        strcat(bar, "\u2588");
-    strcat(bar, eighth[eighths % 8]);
+        end = add(end, "\u2588");
+    add(end, eighth[eighths % 8]);
     return bar;
 }
 
@@ -280,14 +289,15 @@ char *bt_band(const struct bt_show *w, struct bt_axis axis, double low, double l
     const size_t from = cell_at(axis, low, width);
     const size_t to = cell_at(axis, high, width);
     const size_t mark = cell_at(axis, likely, width);
+    char *end = band;
     for (size_t k = 0; k < width && (k <= to || k <= mark); k++) {
         const bool in = k >= from && k <= to;
         if (k == mark)
-            strcat(band, w->unicode ? "\u2588" : "#");
+            end = add(end, w->unicode ? "\u2588" : "#");
         else if (in)
-            strcat(band, w->unicode ? "\u2591" : "-");
+            end = add(end, w->unicode ? "\u2591" : "-");
         else
-            strcat(band, " ");
+            end = add(end, " ");
     }
     return band;
 }

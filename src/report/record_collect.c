@@ -242,8 +242,8 @@ static void keep_gap(struct bt_record *r, const struct bt_show *w,
                        bt_sum(s, n, there, BT_MASS_PER_AREA));
     node[1] = bt_named(s, NULL, "gap before anything was brought in",
                        bt_sub(s, x->account->required, node[0]));
-    struct bt_spread spread[2];
-    bt_chance_nodes(w->arena, r->shapes, f->budget, &r->chance, 2, node, spread);
+    const struct bt_spread *spread =
+        bt_chance_nodes(w->arena, r->shapes, f->budget, &r->chance, 2, node);
     to->already = spread[0];
     to->gap = spread[1];
 }

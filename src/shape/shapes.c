@@ -174,19 +174,19 @@ const double (*bt_shapes_normal(struct bt_shapes *s))[4]
     return (const double(*)[4])table;
 }
 
+static struct knot normal_cdf_knot(int i)
+{
+    const double z = (i - BT_CDF_CELLS / 2.0) / BT_CDF_CELLS_PER_SD;
+    return (struct knot){gsl_cdf_ugaussian_P(z),
+                         gsl_ran_ugaussian_pdf(z) / BT_CDF_CELLS_PER_SD};
+}
+
 const double (*bt_shapes_normal_cdf(struct bt_shapes *s))[4]
 {
     double(*table)[4] = s->normal_cdf;
     if (!s->has_normal_cdf) {
-        for (int i = 0; i < BT_CDF_CELLS; i++) {
-            struct knot k[2];
-            for (int j = 0; j < 2; j++) {
-                const double z = (double)(i + j - BT_CDF_CELLS / 2) / BT_CDF_CELLS_PER_SD;
-                k[j].value = gsl_cdf_ugaussian_P(z);
-                k[j].slope = gsl_ran_ugaussian_pdf(z) / BT_CDF_CELLS_PER_SD;
-            }
-            hermite(k[0], k[1], table[i]);
-        }
+        for (int i = 0; i < BT_CDF_CELLS; i++)
+            hermite(normal_cdf_knot(i), normal_cdf_knot(i + 1), table[i]);
         s->has_normal_cdf = true;
     }
     return (const double(*)[4])table;

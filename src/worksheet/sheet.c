@@ -302,24 +302,24 @@ static double on_curve(double x, size_t n, const double *xs, const double *ys)
     return ys[n - 1];
 }
 
-struct bt_node bt_curve(struct bt_sheet *s, struct bt_node x, size_t n,
-                        const double *x_knots, const double *y_knots, struct bt_dim dim,
-                        const struct bt_row *row)
+struct bt_node bt_curve(struct bt_sheet *s, struct bt_node x, struct bt_knots knots,
+                        struct bt_dim dim, const struct bt_row *row)
 {
+    const size_t n = knots.n;
     assert(n >= 1);
-    double *knots = bt_arena_alloc(s->arena, 2 * n * sizeof *knots);
+    double *kept = bt_arena_alloc(s->arena, 2 * n * sizeof *kept);
     for (size_t k = 0; k < n; k++) {
-        assert(k == 0 || x_knots[k] > x_knots[k - 1]);
-        knots[k] = x_knots[k];
-        knots[n + k] = y_knots[k];
+        assert(k == 0 || knots.x[k] > knots.x[k - 1]);
+        kept[k] = knots.x[k];
+        kept[n + k] = knots.y[k];
     }
     return put(
         s, &(struct bt_node_info){.op = BT_OP_CURVE,
                                   .dim = dim,
-                                  .likely = on_curve(bt_likely(s, x), n, x_knots, y_knots),
+                                  .likely = on_curve(bt_likely(s, x), n, knots.x, knots.y),
                                   .n_args = 1,
                                   .arg = &x,
-                                  .weight = knots,
+                                  .weight = kept,
                                   .n_knots = n,
                                   .row = row});
 }

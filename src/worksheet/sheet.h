@@ -72,7 +72,8 @@ struct bt_node_info {
         *remark; /* a sentence for `why` ("0.62 = released by 14 July at 0.046 a day") */
     const struct bt_row
         *row; /* CURVE or CONSTANT made from a handbook row: where it comes from */
-    const char *unit;   /* in which an inner node is shown; NULL: as its dimension usually is */
+    const char
+        *unit; /* in which an inner node is shown; NULL: as its dimension usually is */
     double unit_factor; /* value inside = value shown * unit_factor */
 };
 
@@ -110,9 +111,12 @@ struct bt_node bt_weighted(struct bt_sheet *s, size_t n, const struct bt_node *a
                            const double *weight, struct bt_dim dim);
 /* y(x): straight between (x[k], y[k]), k = 0 .. n-1, x rising; y[0] and y[n-1] outside.
  * `row` may be NULL. */
-struct bt_node bt_curve(struct bt_sheet *s, struct bt_node x, size_t n,
-                        const double *x_knots, const double *y_knots, struct bt_dim dim,
-                        const struct bt_row *row);
+struct bt_knots {
+    size_t n; /* at least 1 */
+    const double *x, *y;
+};
+struct bt_node bt_curve(struct bt_sheet *s, struct bt_node x, struct bt_knots knots,
+                        struct bt_dim dim, const struct bt_row *row);
 
 /* Gives a node its name: "<quantity> of <subject>". A node that has another name already
  * gets a second node (SAME). Strings must outlive the sheet. */
@@ -121,6 +125,7 @@ struct bt_node bt_named(struct bt_sheet *s, const char *id, const char *label,
 void bt_remark(struct bt_sheet *s, struct bt_node n, const char *sentence);
 /* In which unit a node is shown, for pages that speak in somebody's own units. A leaf keeps
  * its own. */
-void bt_shown_in(struct bt_sheet *s, struct bt_node n, const char *unit, double unit_factor);
+void bt_shown_in(struct bt_sheet *s, struct bt_node n, const char *unit,
+                 double unit_factor);
 
 #endif
