@@ -134,6 +134,57 @@ static void put_each_once(const struct bt_desk_of *t, const char *title, size_t 
     }
 }
 
+/* What an assumption is of and what it is: "yield of a full stand of kale: 1 to 2 kg/m2"
+ * into "yield of a full stand" and "kale". False for those of no subject. */
+static bool split_assumed(struct bt_arena *a, const char *text, const char **out_what,
+                          const char **out_of)
+{
+    const char *end = strchr(text, ':'), *of = NULL;
+    for (const char *at = strstr(text, " of "); at && end && at < end;
+         at = strstr(at + 1, " of "))
+        of = at;
+    if (!of)
+        return false;
+    *out_what = bt_arena_text_n(a, text, (size_t)(of - text));
+    *out_of = bt_arena_text_n(a, of + strlen(" of "), (size_t)(end - of) - strlen(" of "));
+    return true;
+}
+
+/* For a funder: which figures were assumed, of what, without their ranges. */
+static void put_assumed_briefly(const struct bt_desk_of *t)
+{
+    const struct bt_record *r = t->record;
+    struct bt_arena *a = r->kept;
+    struct bt_texts all = {0}, what = {0};
+    for (size_t k = 0; k < r->n_beds; k++)
+        for (size_t i = 0; i < r->bed[k].assumed.n; i++)
+            bt_record_keep_once(t->record, &all, r->bed[k].assumed.text[i]);
+    if (all.n == 0)
+        return;
+    bt_doc_heading(t->doc, 2, "What was assumed");
+    bt_doc_paragraph(t->doc, "These were not measured here; the usual range was taken from "
+                             "published sources or, where there was none, from judgement. "
+                             "The garden's full file gives each range.");
+    for (size_t i = 0; i < all.n; i++) {
+        const char *key, *of, *other, *names = "";
+        if (!split_assumed(a, all.text[i], &key, &of)) {
+            const char *end = strchr(all.text[i], ':');
+            bt_doc_item(t->doc,
+                        end ? bt_arena_text_n(a, all.text[i], (size_t)(end - all.text[i]))
+                            : all.text[i]);
+            continue;
+        }
+        const size_t before = what.n;
+        bt_record_keep_once(t->record, &what, key);
+        if (what.n == before)
+            continue;
+        for (size_t k = i; k < all.n; k++)
+            if (split_assumed(a, all.text[k], &other, &of) && strcmp(other, key) == 0)
+                names = bt_arena_format(a, "%s%s%s", names, *names ? ", " : "", of);
+        bt_doc_item(t->doc, bt_arena_format(a, "%s: %s", key, names));
+    }
+}
+
 static void put_measure(const struct bt_desk_of *t)
 {
     enum { NAMED = 5 };
@@ -193,7 +244,7 @@ struct bt_doc *bt_record_document(struct bt_record *r, const struct bt_show *w,
     case BT_FOR_FUNDER:
         put_garden(&t);
         bt_record_funder(&t);
-        put_each_once(&t, "What was assumed", offsetof(struct bt_record_bed, assumed));
+        put_assumed_briefly(&t);
         put_method(&t);
         bt_record_put_sources(&t);
         break;

@@ -8,6 +8,7 @@
 #include "report/doc.h"
 #include "report/doubt.h"
 #include "report/number.h"
+#include "report/origin.h"
 #include "report/verdict.h"
 
 /* For whom a document is. */
@@ -21,16 +22,6 @@ enum bt_audience {
 };
 /* "funder" and so on, NULL-ended; in the order of the enum, "record" first. */
 extern const char *const bt_audience_words[];
-
-/* Where a supply comes from. */
-enum bt_origin {
-    BT_FROM_SOIL,   /* organic matter, nitrate, rain, water */
-    BT_FROM_GROWTH, /* residues and roots of what grew on the bed */
-    BT_FROM_INSIDE, /* moved or made inside the garden */
-    BT_FROM_BEFORE, /* brought in for an earlier season */
-    BT_FROM_BOUGHT, /* brought in from outside for this one */
-    BT_ORIGINS
-};
 
 struct bt_record_line {
     const char *label;
@@ -77,8 +68,7 @@ struct bt_record_share {
     size_t bed; /* number in the garden */
     double fresh_g, total_n_g, available_n_g, available_p2o5_g;
     double fresh_low_g, fresh_high_g;
-    const char *source; /* of the availability used, or NULL */
-    enum bt_seen seen;
+    const char *source; /* of the availability used, with its mark; or NULL */
 };
 
 struct bt_record_bed {
@@ -87,8 +77,10 @@ struct bt_record_bed {
     struct bt_record_account account[BT_NUTRIENTS];
     const char *action;
     double planned_frac;
-    struct bt_spread already,
-        gap; /* N g/m2: what was there without bought things; need less that */
+    bool has_gap;
+    struct bt_spread of[BT_ORIGINS]; /* N g/m2: what there is, by where it comes from */
+    struct bt_spread already;        /* all of it but what was brought in */
+    struct bt_spread gap;            /* need less that */
     size_t n_legumes;
     struct bt_record_legume *legume;
     struct bt_texts plantings, understood, assumed, checks, cautions, measure, doubt;
@@ -154,19 +146,27 @@ void bt_record_put_sources(const struct bt_desk_of *t);
 /* record_deeds.c: additions, what they were for and what they cost. */
 struct bt_cost {
     bool known;
-    double money;          /* of what was used, unit-free */
-    const char *unit_cost; /* "9 $ per 40 lb" */
-    const char *from;      /* receipt, supplier or materials.csv */
+    bool is_gift;     /* `money` is what it is worth; nothing was paid */
+    double money;     /* of what was used, unit-free */
+    double quantity;  /* unit-free: how many of `unit` were used; NaN when not known */
+    const char *unit; /* "cu yd", "40 lb" */
+    double each;      /* unit-free: money for one of them; NaN when there is no price */
+    const char *from; /* receipt, supplier or materials.csv, "" */
 };
-/* Whether a row falls into the season: after the last one's end. */
-bool bt_deed_in_season(const struct bt_garden *g, const struct bt_application *x);
-bool bt_deed_is_inside(const struct bt_application *x);
 struct bt_cost bt_deed_cost(const struct bt_desk_of *t, const struct bt_application *x);
+/* How it came into the garden. */
+enum bt_way_in { BT_WAY_BOUGHT, BT_WAY_GIVEN, BT_WAY_INSIDE };
+enum bt_way_in bt_deed_way(const struct bt_desk_of *t, const struct bt_application *x);
 /* Sum of a share over its beds; NULL when the worksheet has none. */
 bool bt_deed_sums(const struct bt_record *r, const struct bt_application *x,
                   struct bt_record_share *out);
 const char *bt_deed_beds(const struct bt_desk_of *t, const struct bt_application *x);
 const char *bt_money(const struct bt_desk_of *t, double money);
+const char *bt_deed_name(const struct bt_application *x);
+/* Whether it was done in the season. */
+bool bt_deed_counts(const struct bt_desk_of *t, const struct bt_application *x);
+double bt_deed_volume_m3(const struct bt_desk_of *t, const struct bt_application *x);
+double bt_deed_area_m2(const struct bt_desk_of *t, const struct bt_application *x);
 void bt_record_put_deeds(const struct bt_desk_of *t);
 void bt_record_put_cost(const struct bt_desk_of *t);
 void bt_record_put_purchases(const struct bt_desk_of *t);

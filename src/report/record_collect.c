@@ -49,37 +49,6 @@ static const char *material(const struct bt_application *x)
     return x->own ? x->own->name : x->written;
 }
 
-bool bt_deed_is_inside(const struct bt_application *x)
-{
-    return x->taken_from || (x->own && x->own->made_here && x->own->made_here_share > 0.5);
-}
-
-/* The addition that a supply line comes from, or NULL. */
-static const struct bt_application *addition_of(const struct bt_budget *b,
-                                                const struct bt_line *line)
-{
-    if (!line->origin || line->from)
-        return NULL;
-    for (size_t i = 0; i < b->garden->n_applications; i++) {
-        const struct bt_application *x = &b->garden->application[i];
-        if (x->date.day == line->came && bt_text_starts(line->origin, material(x)))
-            return x;
-    }
-    return NULL;
-}
-
-static enum bt_origin origin_of(const struct bt_budget *b, const struct bt_line *line)
-{
-    if (!line->origin)
-        return BT_FROM_SOIL;
-    const struct bt_application *x = addition_of(b, line);
-    if (line->from || !x)
-        return BT_FROM_GROWTH;
-    if (bt_deed_is_inside(x))
-        return BT_FROM_INSIDE;
-    return bt_deed_in_season(b->garden, x) ? BT_FROM_BOUGHT : BT_FROM_BEFORE;
-}
-
 static void keep_stock(struct bt_record *r, struct bt_record_account *to,
                        const struct bt_account_finding *x)
 {
@@ -123,7 +92,7 @@ static void keep_account(struct bt_record *r, const struct bt_budget *b,
         to->line[k] = (struct bt_record_line){
             .label = bt_arena_text(r->kept, line->label),
             .side = line->side,
-            .origin = line->side == BT_SUPPLY ? origin_of(b, line) : BT_FROM_SOIL,
+            .origin = line->side == BT_SUPPLY ? bt_line_origin(b, line) : BT_FROM_SOIL,
             .planned = line->planned || line->advised,
             .total = x->line[k].total,
         };
@@ -146,39 +115,59 @@ static bool find_label(const struct bt_sheet *s, const char *label, struct bt_no
     return false;
 }
 
-/* The handbook's figure that says how much of an addition's nitrogen counts. */
-static void factor_of(struct bt_record *r, const struct bt_budget *b, const char *name,
+/* Whether a handbook's figure says how much of an addition's nitrogen counts. */
+static bool is_factor(const struct bt_row *row)
+{
+    static const char *const quantity[] = {"n_available_1", "net_n", "pan_slope",
+                                           "break_even_n", "release_rate"};
+    for (size_t k = 0; k < sizeof quantity / sizeof *quantity; k++)
+        if (bt_text_is(row->quantity, quantity[k]))
+            return true;
+    return false;
+}
+
+/* The sources of such figures below a line. */
+static void factor_of(struct bt_record *r, const struct bt_budget *b, struct bt_node line,
                       struct bt_record_share *to)
 {
-    const size_t n = bt_sheet_size(b->sheet);
-    for (size_t i = 0; i < n && !to->source; i++) {
-        const struct bt_leaf *leaf =
-            bt_sheet_node(b->sheet, (struct bt_node){(uint32_t)i})->leaf;
-        if (!leaf || !leaf->label || !leaf->source || bt_text_is(leaf->source, "stated"))
+    bool *below = bt_arena_zero(bt_sheet_arena(b->sheet), bt_sheet_size(b->sheet) + 1);
+    below[line.i] = true;
+    for (size_t i = line.i + 1; i-- > 0;) {
+        const struct bt_node_info *info =
+            bt_sheet_node(b->sheet, (struct bt_node){(uint32_t)i});
+        if (!below[i])
             continue;
-        const bool tells = strstr(leaf->label, "available in season 1") ||
-                           strstr(leaf->label, "net nitrogen");
-        const size_t length = strlen(leaf->label), tail = strlen(name);
-        if (tells && length > tail && strcmp(leaf->label + length - tail, name) == 0) {
-            to->source = bt_arena_text(r->kept, leaf->source);
-            to->seen = leaf->seen;
-        }
+        for (size_t k = 0; k < info->n_args; k++)
+            below[info->arg[k].i] = true;
+        const struct bt_row *row = info->row ? info->row
+                                   : info->leaf
+                                       ? bt_handbook_row_of(r->handbook, info->leaf->id)
+                                       : NULL;
+        if (!row || !is_factor(row) || !row->source)
+            continue;
+        const char *one =
+            bt_arena_format(r->kept, "%s, %s", row->source, bt_seen_word(row->seen));
+        if (to->source && strstr(to->source, one))
+            continue;
+        to->source = to->source ? bt_arena_format(r->kept, "%s; %s", to->source, one) : one;
     }
 }
 
 /* What of an account comes from the addition, in g/m2 at the likely values. */
 static double available(const struct bt_budget *b, const struct bt_account_finding *x,
-                        const struct bt_application *of)
+                        const struct bt_application *of, struct bt_node *out_line)
 {
     double sum_g_m2 = 0;
     for (size_t k = 0; x && k < x->n_lines; k++) {
         const struct bt_line *line = x->line[k].line;
         if (line->side != BT_SUPPLY || !line->origin || line->from)
             continue;
-        const struct bt_application *y = addition_of(b, line);
+        const struct bt_application *y = bt_line_addition(b, line);
         if (y && y->at.line == of->at.line && y->part == of->part &&
-            bt_text_is(y->at.file, of->at.file))
+            bt_text_is(y->at.file, of->at.file)) {
             sum_g_m2 += x->line[k].total.likely;
+            *out_line = line->node;
+        }
     }
     return sum_g_m2;
 }
@@ -197,15 +186,16 @@ static void keep_share(struct bt_record *r, const struct bt_show *w,
                                     .bed = number,
                                     .fresh_g = (double)NAN,
                                     .total_n_g = (double)NAN};
-    struct bt_node node;
+    struct bt_node node, line = {UINT32_MAX}, other;
     if (find_label(b->sheet, bt_arena_format(a, "%s as spread, %s", name, day), &node))
         share.fresh_g = bt_likely(b->sheet, node) * area_m2;
     if (find_label(b->sheet, bt_arena_format(a, "total nitrogen of %s, %s", name, day),
                    &node))
         share.total_n_g = bt_likely(b->sheet, node) * area_m2;
-    share.available_n_g = available(b, bt_account_of(f, BT_N), x) * area_m2;
-    share.available_p2o5_g = available(b, bt_account_of(f, BT_P2O5), x) * area_m2;
-    factor_of(r, b, name, &share);
+    share.available_n_g = available(b, bt_account_of(f, BT_N), x, &line) * area_m2;
+    share.available_p2o5_g = available(b, bt_account_of(f, BT_P2O5), x, &other) * area_m2;
+    if (line.i != UINT32_MAX)
+        factor_of(r, b, line, &share);
     r->share =
         bt_arena_grow(r->kept, r->share, &r->share_capacity, r->n_shares, sizeof *r->share);
     r->share[r->n_shares++] = share;
@@ -226,26 +216,19 @@ static void keep_shares(struct bt_record *r, const struct bt_show *w,
 static void keep_gap(struct bt_record *r, const struct bt_show *w,
                      const struct bt_finding *f, struct bt_record_bed *to)
 {
-    const struct bt_account_finding *x = bt_account_of(f, BT_N);
-    const struct bt_record_account *account = &to->account[BT_N];
-    if (!x)
+    struct bt_gap gap;
+    struct bt_node node[BT_ORIGINS + 2];
+    to->has_gap = bt_gap_nodes(f->budget, &gap);
+    if (!to->has_gap)
         return;
-    struct bt_sheet *s = f->budget->sheet;
-    struct bt_node *there = bt_arena_alloc(w->arena, (x->n_lines + 1) * sizeof *there);
-    size_t n = 0;
-    for (size_t k = 0; k < x->n_lines; k++)
-        if (x->line[k].line->side == BT_SUPPLY &&
-            account->line[k].origin != BT_FROM_BOUGHT && !account->line[k].planned)
-            there[n++] = x->line[k].line->node;
-    struct bt_node node[2];
-    node[0] = bt_named(s, NULL, "supply without what was brought in",
-                       bt_sum(s, n, there, BT_MASS_PER_AREA));
-    node[1] = bt_named(s, NULL, "gap before anything was brought in",
-                       bt_sub(s, x->account->required, node[0]));
+    memcpy(node, gap.of, sizeof gap.of);
+    node[BT_ORIGINS] = gap.already;
+    node[BT_ORIGINS + 1] = gap.gap;
     const struct bt_spread *spread =
-        bt_chance_nodes(w->arena, r->shapes, f->budget, &r->chance, 2, node);
-    to->already = spread[0];
-    to->gap = spread[1];
+        bt_chance_nodes(w->arena, r->shapes, f->budget, &r->chance, BT_ORIGINS + 2, node);
+    memcpy(to->of, spread, sizeof to->of);
+    to->already = spread[BT_ORIGINS];
+    to->gap = spread[BT_ORIGINS + 1];
 }
 
 /* ---- legumes, plantings, doubt ---- */

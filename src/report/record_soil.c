@@ -1,5 +1,5 @@
 /* Soil tests over time, and what was not bought because they were high. */
-#include <math.h>
+#include <string.h>
 
 #include "base/date.h"
 #include "report/answer.h"
@@ -49,6 +49,35 @@ static void put_test(const struct bt_desk_of *t, struct bt_doc_table *table,
     bt_doc_row(t->doc, table, row);
 }
 
+/* A row to be filled in for each sample that will be drawn again. */
+static void put_blank_tests(const struct bt_desk_of *t, struct bt_doc_table *table)
+{
+    enum { COLUMNS = 9 };
+    const struct bt_garden *g = t->record->garden;
+    struct bt_arena *a = t->record->kept;
+    struct bt_doc_cell row[COLUMNS];
+    size_t n = 0;
+    for (int k = 0; k < COLUMNS; k++)
+        row[k] = bt_cell_blank();
+    row[0] = bt_cell_text("after (to come):");
+    for (size_t i = 0; i < g->n_tests; i++) {
+        const struct bt_soil_test *s = &g->test[i];
+        const char *beds = beds_text(t, s->n_beds, s->bed);
+        bool again = !*typed(&s->organic_matter) && !*typed(&s->phosphorus);
+        for (size_t k = 0; k < i && !again; k++)
+            again = strcmp(beds, beds_text(t, g->test[k].n_beds, g->test[k].bed)) == 0;
+        if (again)
+            continue;
+        row[1] = bt_cell_text(bt_arena_text(a, s->sample));
+        row[2] = bt_cell_text(beds);
+        bt_doc_row(t->doc, table, row);
+        n++;
+    }
+    row[1] = row[2] = bt_cell_blank();
+    if (n == 0)
+        bt_doc_row(t->doc, table, row);
+}
+
 void bt_record_put_tests(const struct bt_desk_of *t)
 {
     const struct bt_garden *g = t->record->garden;
@@ -79,16 +108,7 @@ void bt_record_put_tests(const struct bt_desk_of *t)
         done[next] = true;
         put_test(t, table, &g->test[next]);
     }
-    const struct bt_doc_cell blank[] = {bt_cell_text("After the season:"),
-                                        bt_cell_blank(),
-                                        bt_cell_blank(),
-                                        bt_cell_blank(),
-                                        bt_cell_blank(),
-                                        bt_cell_blank(),
-                                        bt_cell_blank(),
-                                        bt_cell_blank(),
-                                        bt_cell_blank()};
-    bt_doc_row(t->doc, table, blank);
+    put_blank_tests(t, table);
 }
 
 /* Beds whose account satisfies the question, as one text; "" for none. */
@@ -122,13 +142,13 @@ void bt_record_put_not_bought(const struct bt_desk_of *t)
         bt_doc_item(t->doc,
                     n == BT_N
                         ? bt_arena_format(a,
-                                          "No nitrogen was brought in for %s: what soil, "
-                                          "residues and the garden itself give is more "
-                                          "than enough there.",
+                                          "Nothing was brought in for nitrogen on %s: what "
+                                          "soil, plant remains and the garden itself give "
+                                          "is more than enough there.",
                                           beds)
                         : bt_arena_format(a,
-                                          "No %s was bought for %s: the soil test rates it "
-                                          "above what crops can use.",
+                                          "No %s was brought in for %s: by the soil test "
+                                          "there is so much that crops would not use more.",
                                           n == BT_P2O5 ? "phosphate" : "potash", beds));
     }
     if (!any)

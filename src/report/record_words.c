@@ -3,12 +3,13 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/date.h"
 #include "base/text.h"
 #include "report/answer.h"
 #include "report/page.h"
 #include "report/record.h"
 
-enum { SHORT_TEXT = 500, LEAST_WORDS = 150, MOST_WORDS = 200, SENTENCES = 20, NAMED = 6 };
+enum { SHORT_TEXT = 500, LEAST_WORDS = 150, MOST_WORDS = 200, SENTENCES = 24, NAMED = 6 };
 
 static const char *join(struct bt_arena *a, size_t n, const char *const *text)
 {
@@ -24,115 +25,149 @@ static const char *join(struct bt_arena *a, size_t n, const char *const *text)
 
 /* ---- facts of the whole garden ---- */
 
-struct facts {
-    double area_m2, need_g, already_g, gap_g, bought_g, money, left_g;
-    bool any_bought, any_priced, all_priced, keeps_low;
-    size_t n_items, n_inside, n_grown, n_legumes, n_full;
-    const char *item[NAMED], *inside[NAMED], *grown[NAMED], *legume[NAMED], *full[NAMED];
-    double harvest_g;
+/* Names, each once; the first few are said, the others counted. */
+struct names {
+    size_t n, capacity;
+    const char **name;
 };
 
-/* Adds a name once; what does not fit is left out. */
-static void name_once(const char **list, size_t *n, const char *name)
+struct facts {
+    double area_m2, need_g, already_g, gap_g, bought_g, money, given, left_g, harvest_g;
+    size_t n_lacking;
+    bool any_bought, any_priced, all_priced, keeps_low;
+    struct names item, gift, inside, grown, legume, full, full_p2o5;
+};
+
+static void name_once(struct bt_arena *a, struct names *to, const char *name)
 {
-    for (size_t k = 0; k < *n; k++)
-        if (bt_text_is(list[k], name))
+    for (size_t k = 0; k < to->n; k++)
+        if (bt_text_is(to->name[k], name))
             return;
-    if (*n < NAMED)
-        list[(*n)++] = name;
+    to->name = bt_arena_grow(a, to->name, &to->capacity, to->n, sizeof *to->name);
+    to->name[to->n++] = name;
 }
 
-static const char *name_of(const struct bt_application *x)
+/* "lettuce, kale and 5 more" */
+static const char *list_of(struct bt_arena *a, const struct names *x, const char *more)
 {
-    return x->own ? x->own->name : x->written;
+    if (x->n <= NAMED + 1)
+        return join(a, x->n, x->name);
+    const char *name[NAMED + 1];
+    memcpy(name, x->name, NAMED * sizeof *name);
+    name[NAMED] = bt_arena_format(a, "%zu %s", x->n - NAMED, more);
+    return join(a, NAMED + 1, name);
 }
 
-static bool counts(const struct bt_desk_of *t, const struct bt_application *x)
-{
-    return bt_deed_in_season(t->record->garden, x) && x->status == BT_DONE && !x->is_advice;
-}
-
-/* All of one material that was brought in, as "town compost (about 610 lb)". */
+/* All of one material, as "town compost (about 610 lb)". */
 static const char *item_text(const struct bt_desk_of *t, const struct bt_application *of)
 {
     const struct bt_garden *g = t->record->garden;
+    const enum bt_way_in way = bt_deed_way(t, of);
     double fresh_g = 0;
     for (size_t i = 0; i < g->n_applications; i++) {
         struct bt_record_share s;
         const struct bt_application *x = &g->application[i];
-        if (counts(t, x) && bt_deed_is_inside(x) == bt_deed_is_inside(of) &&
-            bt_text_is(name_of(x), name_of(of)) && bt_deed_sums(t->record, x, &s))
+        if (bt_deed_counts(t, x) && bt_text_is(bt_deed_name(x), bt_deed_name(of)) &&
+            bt_deed_way(t, x) == way && bt_deed_sums(t->record, x, &s))
             fresh_g += s.fresh_g;
     }
     struct bt_arena *a = t->record->kept;
-    const char *name = bt_text_shown(a, name_of(of));
-    return isfinite(fresh_g) && fresh_g > 0
+    const char *name = bt_text_shown(a, bt_deed_name(of));
+    return fresh_g > 0
                ? bt_arena_format(a, "%s (about %s)", name,
                                  bt_garden_mass_text(t->show, fresh_g, BT_FIGURES_FIRST))
                : name;
 }
 
+/* What was given, on a bed or not. */
+static void of_gifts(const struct bt_desk_of *t, struct facts *f)
+{
+    const struct bt_garden *g = t->record->garden;
+    struct bt_arena *a = t->record->kept;
+    for (size_t i = 0; i < g->n_purchases; i++) {
+        const struct bt_purchase *p = &g->purchase[i];
+        const char *name = bt_text_shown(a, p->material);
+        bool is_put_on = false;
+        if (p->donated_value.presence != BT_GIVEN)
+            continue;
+        f->given += p->donated_value.range.likely;
+        for (size_t k = 0; k < f->gift.n; k++)
+            is_put_on |= bt_text_starts(f->gift.name[k], name);
+        if (!is_put_on)
+            name_once(a, &f->gift, name);
+    }
+}
+
 static void of_deeds(const struct bt_desk_of *t, struct facts *f)
 {
     const struct bt_garden *g = t->record->garden;
+    struct bt_arena *a = t->record->kept;
     f->all_priced = true;
     for (size_t i = 0; i < g->n_applications; i++) {
         const struct bt_application *x = &g->application[i];
-        if (!counts(t, x))
-            continue;
-        if (bt_deed_is_inside(x)) {
-            name_once(f->inside, &f->n_inside, item_text(t, x));
-            continue;
-        }
         struct bt_record_share s;
+        if (!bt_deed_counts(t, x))
+            continue;
+        const enum bt_way_in way = bt_deed_way(t, x);
+        struct names *list = way == BT_WAY_INSIDE  ? &f->inside
+                             : way == BT_WAY_GIVEN ? &f->gift
+                                                   : &f->item;
+        name_once(a, list, item_text(t, x));
+        if (way != BT_WAY_INSIDE && bt_deed_sums(t->record, x, &s))
+            f->bought_g += s.available_n_g;
+        if (way != BT_WAY_BOUGHT)
+            continue;
         const struct bt_cost c = bt_deed_cost(t, x);
-        name_once(f->item, &f->n_items, item_text(t, x));
-        bt_deed_sums(t->record, x, &s);
-        f->bought_g += s.available_n_g;
         f->any_bought = true;
         f->any_priced |= c.known;
         f->all_priced &= c.known;
         f->money += c.known ? c.money : 0;
     }
+    of_gifts(t, f);
 }
 
-static void of_beds(const struct bt_desk_of *t, struct facts *f)
+static void of_bed(const struct bt_desk_of *t, struct facts *f,
+                   const struct bt_record_bed *b)
 {
-    const double seldom = 1 - t->record->garden->enough;
-    f->keeps_low = true;
-    for (size_t k = 0; k < t->record->n_beds; k++) {
-        const struct bt_record_bed *b = &t->record->bed[k];
-        const struct bt_record_account *x = &b->account[BT_N];
-        const double area_m2 = b->bed->area_m2;
-        bool bought = false;
-        f->area_m2 += area_m2;
+    struct bt_arena *a = t->record->kept;
+    const double seldom = 1 - t->record->garden->enough, area_m2 = b->bed->area_m2;
+    const struct bt_record_account *x = &b->account[BT_N], *p2o5 = &b->account[BT_P2O5];
+    const char *id = bt_text_shown(a, b->bed->id);
+    bool brought = false;
+    for (size_t i = 0; i < x->n_lines; i++)
+        brought |= x->line[i].side == BT_SUPPLY && x->line[i].origin == BT_FROM_BOUGHT;
+    f->area_m2 += area_m2;
+    if (b->has_gap) {
         f->need_g += x->required.likely * area_m2;
         f->already_g += b->already.likely * area_m2;
         f->gap_g += b->gap.likely > 0 ? b->gap.likely * area_m2 : 0;
-        for (size_t i = 0; i < x->n_lines; i++)
-            bought |= x->line[i].side == BT_SUPPLY && x->line[i].origin == BT_FROM_BOUGHT;
-        f->keeps_low &= !bought || x->chance_left_over_limit < seldom;
-        if (!bought && x->word == BT_MORE_THAN_ENOUGH)
-            name_once(f->full, &f->n_full, bt_text_shown(t->record->kept, b->bed->id));
-        for (size_t i = 0; i < b->n_legumes; i++) {
-            name_once(f->legume, &f->n_legumes, b->legume[i].name);
-            f->left_g += b->legume[i].left.likely * area_m2;
-        }
+        f->n_lacking += b->gap.likely > 0;
+    }
+    f->keeps_low &= !brought || x->chance_left_over_limit < seldom;
+    if (!brought && x->word == BT_MORE_THAN_ENOUGH)
+        name_once(a, &f->full, id);
+    if (!brought && p2o5->there && p2o5->known && p2o5->is_full)
+        name_once(a, &f->full_p2o5, id);
+    for (size_t i = 0; i < b->n_legumes; i++) {
+        name_once(a, &f->legume, bt_text_shown(a, b->legume[i].name));
+        f->left_g += b->legume[i].left.likely * area_m2;
     }
 }
 
 static struct facts facts_of(const struct bt_desk_of *t)
 {
     const struct bt_garden *g = t->record->garden;
-    struct facts f = {0};
+    struct facts f = {.keeps_low = true};
     of_deeds(t, &f);
-    of_beds(t, &f);
+    for (size_t k = 0; k < t->record->n_beds; k++)
+        of_bed(t, &f, &t->record->bed[k]);
     for (size_t i = 0; i < g->n_plantings; i++) {
         const struct bt_planting *p = &g->planting[i];
         const bool now = !p->ended.known || p->ended.day > g->season_start;
         if (now && !(p->in_ground.known && p->in_ground.day > g->season_end) &&
             !(p->picked & BT_PICKED_NOTHING))
-            name_once(f.grown, &f.n_grown, bt_text_shown(t->record->kept, p->written));
+            name_once(t->record->kept, &f.grown,
+                      bt_text_shown(t->record->kept, p->written));
     }
     for (size_t i = 0; i < g->n_harvests; i++)
         if (g->harvest[i].date.day >= g->season_start &&
@@ -223,7 +258,12 @@ static const char *range_text(const struct bt_desk_of *t, const struct bt_spread
 static const char *garden_name(const struct bt_desk_of *t)
 {
     const char *name = t->record->garden->name;
-    return name && *name ? bt_text_shown(t->record->kept, name) : "Our garden";
+    if (!name || !*name)
+        return "Our garden";
+    char *shown = bt_arena_text(t->record->kept, bt_text_shown(t->record->kept, name));
+    if (*shown >= 'a' && *shown <= 'z')
+        *shown = (char)(*shown - 'a' + 'A'); /* it begins a sentence */
+    return shown;
 }
 
 static const char *beds_words(const struct bt_desk_of *t, const struct facts *f)
@@ -233,7 +273,6 @@ static const char *beds_words(const struct bt_desk_of *t, const struct facts *f)
                            bt_area_text(t->show, f->area_m2));
 }
 
-/* What was brought in, shared by both texts. */
 static void say_bought(struct choice *c, const struct bt_desk_of *t, const struct facts *f)
 {
     struct bt_arena *a = t->record->kept;
@@ -241,59 +280,103 @@ static void say_bought(struct choice *c, const struct bt_desk_of *t, const struc
         say(c, 2, "Nothing was bought for the soil this season.");
         return;
     }
-    const char *gives =
-        f->bought_g > 0
-            ? bt_arena_format(a, ", which together give about %s of it this season",
-                              mass(t, f->bought_g))
-            : "";
-    say(c, 2,
-        bt_arena_format(a, "We brought in %s%s.", join(a, f->n_items, f->item), gives));
+    const char *cost = "";
     if (f->any_priced)
+        cost = bt_arena_format(a, " for %s%s", bt_money(t, f->money),
+                               f->all_priced ? "" : ", as far as a price is on record");
+    say(c, 2,
+        bt_arena_format(a, "We %s %s%s.", f->any_priced ? "bought" : "brought in",
+                        list_of(a, &f->item, "more"), cost));
+}
+
+/* What all that was brought in gives. */
+static void say_gives(struct choice *c, const struct bt_desk_of *t, const struct facts *f)
+{
+    struct bt_arena *a = t->record->kept;
+    if (f->bought_g > 0)
         say(c, 3,
-            bt_arena_format(a, "%s cost %s.",
-                            f->all_priced ? "These materials"
-                                          : "Those with a price on record",
-                            bt_money(t, f->money)));
+            bt_arena_format(a,
+                            "What was brought in gives about %s of nitrogen this season.",
+                            mass(t, f->bought_g)));
+}
+
+static void say_given(struct choice *c, const struct bt_desk_of *t, const struct facts *f)
+{
+    struct bt_arena *a = t->record->kept;
+    const char *worth =
+        f->given > 0 ? bt_arena_format(a, ", worth %s", bt_money(t, f->given)) : "";
+    if (f->gift.n > 0)
+        say(c, 4,
+            bt_arena_format(a, "We were given %s%s.", list_of(a, &f->gift, "more"), worth));
 }
 
 static void say_not_bought(struct choice *c, const struct bt_desk_of *t,
                            const struct facts *f)
 {
     struct bt_arena *a = t->record->kept;
-    if (f->n_full && f->any_bought)
+    if (f->full.n > 0 && f->any_bought)
         say(c, 4,
             bt_arena_format(a,
                             "Nothing was bought for %s %s, where there is more than enough "
                             "already.",
-                            f->n_full == 1 ? "bed" : "beds", join(a, f->n_full, f->full)));
+                            f->full.n == 1 ? "bed" : "beds", list_of(a, &f->full, "more")));
+    if (f->full_p2o5.n > 0)
+        say(c, 6,
+            bt_arena_format(a,
+                            "No phosphate was brought in for %s %s, where the soil test is "
+                            "already very high.",
+                            f->full_p2o5.n == 1 ? "bed" : "beds",
+                            list_of(a, &f->full_p2o5, "more")));
     if (f->any_bought && f->keeps_low)
         say(c, 4,
-            "In each bed that got bought material, little is likely to be left over for "
+            "In each bed that got material from outside, little is likely to be left over "
+            "for "
             "autumn rain to wash into water.");
 }
 
 static void say_harvest(struct choice *c, const struct bt_desk_of *t, const struct facts *f)
 {
+    struct bt_arena *a = t->record->kept;
+    const char *unit = t->show->us_units ? "lb" : "kg";
+    const double shown = f->harvest_g * bt_units_factor_to(t->show->units, a, unit);
     if (f->harvest_g > 0)
         say(c, 5,
-            bt_arena_format(t->record->kept, "So far %s of produce was weighed in.",
-                            bt_garden_mass_text(t->show, f->harvest_g, BT_FIGURES)));
+            bt_arena_format(a, "By %s %s %s of produce had been harvested.",
+                            bt_date_words(a, t->record->garden->as_of),
+                            bt_figures_short(a, shown, BT_FIGURES_FIRST), unit));
+}
+
+/* "on all 8 beds ", "on 4 of the 8 beds "; nothing where there is one bed alone. */
+static const char *on_beds(const struct bt_desk_of *t, size_t n)
+{
+    const size_t all = t->record->n_beds;
+    struct bt_arena *a = t->record->kept;
+    if (all == 1)
+        return "";
+    return n == all ? bt_arena_format(a, "on all %zu beds ", n)
+                    : bt_arena_format(a, "on %zu of the %zu beds ", n, all);
 }
 
 static const char *short_text(const struct bt_desk_of *t, const struct facts *f)
 {
     struct bt_arena *a = t->record->kept;
     struct choice c = {.arena = a};
+    const char *lack = f->n_lacking == 0
+                           ? ""
+                           : bt_arena_format(a, "; %sabout %s was missing",
+                                             on_beds(t, f->n_lacking), mass(t, f->gap_g));
     say(&c, 1,
         bt_arena_format(a, "%s grows food on %s.", garden_name(t), beds_words(t, f)));
-    say(&c, 1,
-        bt_arena_format(
-            a,
-            "The crops need about %s of nitrogen this season; soil, plant remains and "
-            "the garden's own material give about %s.",
-            mass(t, f->need_g), mass(t, f->already_g)));
+    if (f->need_g > 0)
+        say(&c, 1,
+            bt_arena_format(a,
+                            "The crops need about %s of nitrogen this season. Soil, water, "
+                            "plant remains and the garden's own material give about %s%s.",
+                            mass(t, f->need_g), mass(t, f->already_g), lack));
     say_bought(&c, t, f);
+    say_gives(&c, t, f);
     say_not_bought(&c, t, f);
+    say_given(&c, t, f);
     say_harvest(&c, t, f);
     return choose(&c, SHORT_TEXT, characters);
 }
@@ -302,42 +385,54 @@ static void say_plants(struct choice *c, const struct bt_desk_of *t, const struc
 {
     struct bt_arena *a = t->record->kept;
     say(c, 1,
-        bt_arena_format(a, "%s grows %s%s on %s.", garden_name(t),
-                        join(a, f->n_grown, f->grown),
-                        f->n_grown == NAMED ? " among others" : "", beds_words(t, f)));
+        bt_arena_format(a, "%s grows %s on %s.", garden_name(t),
+                        f->grown.n > 0 ? list_of(a, &f->grown, "other crops") : "food",
+                        beds_words(t, f)));
     say(c, 6,
         "Crops with too little nitrogen yield less, and what is too much is money lost and "
-        "can wash into water, so we worked out what each bed needs before counting what it "
-        "got.");
+        "can wash into water, so we worked out what each bed needs.");
 }
 
 static void say_balance(struct choice *c, const struct bt_desk_of *t, const struct facts *f)
 {
     struct bt_arena *a = t->record->kept;
     const struct bt_spread *need = &t->record->total[BT_N].required;
+    if (!(f->need_g > 0))
+        return;
     say(c, 1,
         bt_arena_format(
             a,
             "This season the crops need about %s of nitrogen (nine times in ten "
             "between %s).",
             mass(t, f->need_g), range_text(t, need)));
+    const char *lack =
+        f->n_lacking == 0
+            ? "that covers the likely need."
+            : bt_arena_format(a,
+                              "%sthat is too little, and about %s was missing before "
+                              "anything was brought in.",
+                              on_beds(t, f->n_lacking), mass(t, f->gap_g));
     say(c, 1,
-        bt_arena_format(
-            a,
-            "Soil, water, plant remains and the garden's own material give about %s; "
-            "bed by bed, about %s was missing before anything was bought.",
-            mass(t, f->already_g), mass(t, f->gap_g)));
-    if (f->n_inside)
+        bt_arena_format(a,
+                        "Soil, water, plant remains and the garden's own material give "
+                        "about %s; %s",
+                        mass(t, f->already_g), lack));
+}
+
+static void say_own(struct choice *c, const struct bt_desk_of *t, const struct facts *f)
+{
+    struct bt_arena *a = t->record->kept;
+    if (f->inside.n > 0)
         say(c, 5,
             bt_arena_format(a, "From inside the garden we used %s, at no cost.",
-                            join(a, f->n_inside, f->inside)));
-    if (f->n_legumes)
+                            list_of(a, &f->inside, "more")));
+    if (f->legume.n > 0 && f->left_g > 0)
         say(c, 5,
-            bt_arena_format(
-                a,
-                "The %s took nitrogen from the air; about %s of it stays in the soil "
-                "for what grows after.",
-                join(a, f->n_legumes, f->legume), mass(t, f->left_g)));
+            bt_arena_format(a,
+                            "The %s %s nitrogen from the air; about %s of it stays in the "
+                            "soil for what grows after.",
+                            list_of(a, &f->legume, "more"),
+                            f->legume.n == 1 ? "takes" : "take", mass(t, f->left_g)));
 }
 
 static const char *long_text(const struct bt_desk_of *t, const struct facts *f)
@@ -347,16 +442,17 @@ static const char *long_text(const struct bt_desk_of *t, const struct facts *f)
     say_plants(&c, t, f);
     say_balance(&c, t, f);
     say_bought(&c, t, f);
+    say_gives(&c, t, f);
+    say_given(&c, t, f);
+    say_own(&c, t, f);
     say_not_bought(&c, t, f);
     say_harvest(&c, t, f);
     say(&c, 6,
-        bt_arena_format(
-            a,
-            "The figures come from measured beds, %s and %zu published sources, each "
-            "of which is listed with this record.",
-            t->record->garden->n_tests ? "the garden's own soil tests"
-                                       : "the garden's own planting records",
-            t->record->n_sources));
+        bt_arena_format(a,
+                        "The figures come from measured beds, %s and the sources listed "
+                        "with this record, each marked by how it is known.",
+                        t->record->garden->n_tests ? "the garden's own soil tests"
+                                                   : "the garden's own planting records"));
     say(&c, 7,
         "Where something was not measured, the usual range was taken and is named as an "
         "assumption, so a reader can see what a test would change.");
@@ -365,8 +461,7 @@ static const char *long_text(const struct bt_desk_of *t, const struct facts *f)
         "tables.");
     say(&c, 8,
         "Every quantity can be worked out again from the garden's own notes, and the "
-        "working "
-        "is kept on file for anyone who asks.");
+        "working is kept on file for anyone who asks.");
     say(&c, 9,
         "The tables that follow give, for each bed, the need, what was already there, the "
         "gap, and what was put on, with date, quantity and purpose.");

@@ -6,6 +6,7 @@
 
 #include "base/text.h"
 #include "report/answer.h"
+#include "report/origin.h"
 #include "report/page.h"
 #include "report/spread.h"
 #include "report/why_page.h"
@@ -93,6 +94,8 @@ bool bt_report_why_nodes(const struct bt_show *w, const struct bt_budget *b,
         return true;
     }
     struct bt_node page;
+    struct bt_gap gap;
+    (void)bt_gap_nodes(b, &gap); /* what a report says of the bed can be opened too */
     *out_n = 0;
     if (!find(b, name, &page))
         return false;
