@@ -108,6 +108,61 @@ expect 1 "against a folder that is none" "$demo" --against nowhere -o never.md
 [ ! -e never.md ]
 verdict $? "nothing was written"
 
+# ---- the funder's table multiplies out; paid, given and moved stand apart
+python3 - demonstration-garden-funder.json 2>err <<'END'
+import json, sys
+blocks = json.load(open(sys.argv[1]))["blocks"]
+tables = {b["caption"]: b for b in blocks if b["kind"] == "table"}
+def rows(caption, sums=False):
+    t = tables[caption]
+    names = [c["name"] for c in t["columns"]]
+    all_rows = [dict(zip(names, r)) for r in t["rows"]]
+    return all_rows[-1:] if sums else [r for r in all_rows if not str(r[names[0]]).startswith(("Total", "These"))]
+bought = rows("Brought in")
+for r in bought:
+    assert abs(r["Quantity"]["value"] * r["Unit cost"]["value"] - r["Total"]["value"]) < 1e-9, r
+total = sum(r["Total"]["value"] for r in bought)
+assert abs(total - rows("Brought in", True)[0]["Total"]["value"]) < 1e-9
+beds = sum(r["Cost"]["value"] for r in rows("Cost of what was bought, by bed"))
+assert abs(total - beds) < 1e-9, (total, beds)
+assert [r["Item"] for r in rows("Moved or made inside the garden")] == ["yarrow tops"]
+END
+verdict $? "the funder's table multiplies out"
+cp -r "$demo" given
+sed -i 's/2026-04-25,town yard,2026-0412,town compost,1 cu yd,34.00,25.00,,/2026-04-25,town yard,,town compost,1 cu yd,,,50.00,/' given/purchases.csv
+expect 0 "compost that was given" given --for funder -o given.md
+has given.md '**Given to the garden**'
+has given.md 'town compost | 0.446 | cu yd | \$50.00'
+has given.md 'We bought barn straw (about 40 lb) for \$9.00.'
+
+# ---- what a funder reads can be opened
+"$BEDTALLY" why "$demo" A2 "gap before anything was brought in" --samples 512 >out 2>err
+verdict $? "why opens the gap"
+has out 'required - already there before anything was brought in'
+
+# ---- the volunteers' sheets read back
+cp -r "$demo" back
+python3 - demonstration-garden-volunteers.json 2>err <<'END'
+import json, sys
+blocks = json.load(open(sys.argv[1]))["blocks"]
+filled = {"harvests": {"date": "2026-06-19", "bed": "B3", "crop": "sage", "amount": "1 lb", "to": "food pantry"},
+          "applications": {"date": "2026-06-19", "beds": "B2", "material": "town compost",
+                           "amount": "2 buckets", "placement": "dug-in", "status": "done"}}
+for name, row in filled.items():
+    columns = next([c["name"] for c in b["columns"]] for b in blocks
+                   if b["kind"] == "table" and {c["name"] for c in b["columns"]} >= set(row))
+    with open(f"back/{name}.csv", "w") as f:
+        f.write(",".join(columns) + "\n" + ",".join(row.get(c, "") for c in columns) + "\n")
+END
+verdict $? "the sheets can be filled in"
+"$BEDTALLY" check back >out 2>err
+verdict $? "check reads the sheets"
+[ ! -s err ]
+verdict $? "and has nothing to say about them"
+expect 0 "a report of the sheets" back -o back.md
+has back.md 'sage | food pantry | 1'
+has back.md '2 buckets (5 gal each), about 10 gal'
+
 # ---- whole or not at all
 garden=$root/worked-examples/three-sisters
 echo kept >there.html
@@ -140,7 +195,7 @@ verdict $? "nothing half written stays"
 
 # ---- hostile names come out as text
 cp -r "$garden" hostile
-long=$(printf 'x%.0s' $(seq 900))
+long=$(printf 'x%.0s' $(seq 850))
 cat >hostile/garden.csv <<END
 setting,value
 name,"<script>alert(""1"")</script> & שלום 'q' | *b* [l](u) $long"
