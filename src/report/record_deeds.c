@@ -171,7 +171,8 @@ static const char *where_from(const struct bt_desk_of *t, const struct bt_applic
     return *c->from ? c->from : "no price on record";
 }
 
-enum { DEED_COLUMNS = 11, MONEY_COLUMN = 4 };
+/* Enough figures that quantity times unit cost is the total to the cent. */
+enum { DEED_COLUMNS = 11, MONEY_COLUMN = 4, QUANTITY_FIGURES = 4 };
 
 static void deed_row(const struct bt_desk_of *t, struct bt_doc_table *table,
                      const struct bt_application *x, double *total)
@@ -188,7 +189,7 @@ static void deed_row(const struct bt_desk_of *t, struct bt_doc_table *table,
     const struct bt_doc_cell row[DEED_COLUMNS] = {
         bt_cell_text(bt_arena_format(a, "%s%s", bt_deed_name(x), mark)),
         isfinite(c.quantity)
-            ? bt_cell_number(bt_figures_short(a, c.quantity, BT_FIGURES), c.quantity)
+            ? bt_cell_number(bt_figures_short(a, c.quantity, QUANTITY_FIGURES), c.quantity)
             : bt_cell_text(x->amount.cell.text),
         bt_cell_text(isfinite(c.quantity) ? c.unit : ""),
         isfinite(c.each) ? bt_cell_number(bt_money(t, c.each), c.each) : none,
