@@ -185,6 +185,21 @@ if [ -e /dev/full ]; then
     [ $? -eq 3 ]
     verdict $? "a full disk behind standard output"
 fi
+# a folder that may not be written to: as somebody else, for root may everything
+if [ "$(id -u)" -eq 0 ] && setpriv --reuid 65534 --clear-groups "$BEDTALLY" check "$garden" >/dev/null 2>&1; then
+    mkdir shut && echo old >shut/old.html && chmod 755 "$work" shut
+    setpriv --reuid 65534 --clear-groups "$BEDTALLY" report "$garden" --samples 512 --force -o shut/old.html >out 2>err
+    [ $? -eq 3 ] && [ "$(cat shut/old.html)" = old ]
+    verdict $? "a folder that may not be written to"
+    says "cannot write shut/old.html: Permission denied"
+elif [ "$(id -u)" -ne 0 ]; then
+    mkdir shut && echo old >shut/old.html && chmod 555 shut
+    expect 3 "a folder that may not be written to" "$garden" --force -o shut/old.html
+    says "cannot write shut/old.html: Permission denied"
+    [ "$(cat shut/old.html)" = old ]
+    verdict $? "its old file is untouched"
+    chmod 755 shut
+fi
 # a disk that fills up while an old file is replaced: the largest file may be 8 blocks
 echo old >small.html
 (ulimit -f 8 && trap '' XFSZ && "$BEDTALLY" report "$garden" --samples 512 --force -o small.html) >out 2>err
@@ -193,36 +208,51 @@ verdict $? "a disk that fills up leaves the old file"
 [ -z "$(find . -name '*.part')" ]
 verdict $? "nothing half written stays"
 
-# ---- hostile names come out as text
-cp -r "$garden" hostile
-long=$(printf 'x%.0s' $(seq 850))
-cat >hostile/garden.csv <<END
-setting,value
-name,"<script>alert(""1"")</script> & שלום 'q' | *b* [l](u) $long"
-units,us
-season,2026
-season_start,2026-05-01
-season_end,2026-09-30
-END
-sed 's/The mound field/=1+1<b>bold/' "$garden/beds.csv" >hostile/beds.csv
-for ending in html md csv json; do
-    expect 0 "hostile names, $ending" hostile --for file -o hostile.$ending
+# ---- hostile names come out as text, for every reader in every format
+python3 "$root/tests/hostile_garden.py" "$demo" hostile 2>err
+verdict $? "a hostile garden"
+for reader in record funder file sign volunteers; do
+    for ending in html md csv json; do
+        if [ "$reader" = record ]; then
+            expect 0 "hostile, record, $ending" hostile --with plan,legumes --against hostile -o "hostile-record.$ending"
+        else
+            expect 0 "hostile, $reader, $ending" hostile --for "$reader" -o "hostile-$reader.$ending"
+        fi
+    done
 done
-xmllint --noout hostile.html 2>err && ! grep -q '<script\|<b>bold' hostile.html
+xmllint --noout hostile-*.html 2>err && ! grep -q '<script\|<b>bold\|<img\|<i>\|<u>' hostile-*.html
 verdict $? "no tag of theirs in the page"
-grep -qF '\<script\>' hostile.md && ! grep -q '[^\\]<script' hostile.md
+has hostile-funder.html '&lt;script&gt;'
+grep -qF '\<script\>' hostile-funder.md && ! grep -q '[^\\]<[sbiu/!]' hostile-*.md
 verdict $? "nor in Markdown"
 python3 - 2>err <<'END'
-import csv
-with open("hostile.csv", newline="", encoding="utf-8") as f:
-    rows = list(csv.reader(f, strict=True))
-assert len({len(r) for r in rows}) == 1, "rows of one length"
-for row in rows:
-    for cell in row:
+import csv, glob, json
+for name in glob.glob("hostile-*.csv"):
+    with open(name, newline="", encoding="utf-8") as f:
+        rows = list(csv.reader(f, strict=True))
+    assert len({len(r) for r in rows}) == 1, "rows of one length"
+    for cell in (c for r in rows for c in r):
         number = cell.replace("-", "", 1).replace(".", "", 1).isdigit()
-        assert number or cell[:1] not in ("=", "+", "-", "@"), cell
+        assert number or cell[:1] not in ("=", "+", "-", "@", "\t", "\r"), cell
+for name in glob.glob("hostile-*.*"):
+    text = open(name, encoding="utf-8").read()
+    assert not [c for c in text if (c < " " and c not in "\n\r\t") or c in "\x7f\u202d\u202e"], name
+for name in glob.glob("hostile-*.json"):
+    text = json.dumps(json.load(open(name, encoding="utf-8")), ensure_ascii=False)
+    assert "<script>" in text and "\u05e9\u05dc\u05d5\u05dd" in text and "\U0001f33d" in text, name
 END
-verdict $? "nor a formula in CSV"
+verdict $? "nor a formula in CSV, nor a control character anywhere; letters of every script stay"
+python3 "$root/tests/validate.py" "$root/docs/schema" hostile-*.json >err
+verdict $? "hostile reports keep to the schema"
+python3 - <<'END'
+name = "x" * 10000
+open("hostile/garden.csv", "w", encoding="utf-8").write("setting,value\nname," + name + "\nunits,us\nseason,2026\n")
+END
+expect 1 "a name of 10,000 characters" hostile -o long.html
+says "expected at most 1,000 bytes in a cell"
+[ "$(grep -c '1,000 bytes' err)" -eq 1 ] && [ ! -e long.html ]
+verdict $? "one message, and no file"
+
 "$BEDTALLY" report "$garden" --samples 512 -o - --as json --seed 7 >one 2>err
 "$BEDTALLY" report "$garden" --samples 512 -o - --as json --seed 7 --threads 1 >two 2>err
 cmp -s one two
