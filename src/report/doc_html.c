@@ -1,4 +1,5 @@
 /* A document as one page of HTML that is XML as well, nothing fetched from anywhere. */
+#include <math.h>
 #include <string.h>
 
 #include "report/doc_markup.h"
@@ -75,6 +76,46 @@ static void put_heading(struct bt_markup *m, const struct bt_block *b, size_t i,
                    bt_markup_direction(b->text), NULL);
 }
 
+static size_t longest_word(const char *text)
+{
+    size_t longest = 0;
+    while (*text) {
+        const size_t n = strcspn(text, " ");
+        longest = n > longest ? n : longest;
+        text += n + (text[n] != '\0');
+    }
+    return longest;
+}
+
+/* About the letters that a column should have room for: a text of some length may take
+ * several lines, a word may not. */
+static double room_for(const char *text)
+{
+    const double whole = (double)strlen(text), word = (double)longest_word(text);
+    const double least = word < LONGEST_WORD ? word : LONGEST_WORD;
+    return fmax(least, whole < 12 ? whole : 12 + sqrt(whole - 12));
+}
+
+/* Shares of the width for programs that do not lay tables out by themselves (word
+ * processors); the style sheet tells browsers not to mind. */
+static void put_widths(struct bt_markup *m, const struct bt_doc_table *t)
+{
+    double *room = bt_arena_zero(m->arena, t->n_columns * sizeof *room), all = 0;
+    for (size_t k = 0; k < t->n_columns; k++) {
+        room[k] = fmax(room_for(t->column[k].name), (double)strlen(t->column[k].unit));
+        for (size_t r = 0; r < t->n_rows; r++)
+            if (!t->is_sum[r])
+                room[k] = fmax(room[k], room_for(t->cell[r * t->n_columns + k].text));
+        all += room[k] + 4;
+    }
+    bt_markup_open(m, "colgroup", NULL);
+    for (size_t k = 0; k < t->n_columns; k++)
+        bt_markup_void(m, "col", "width",
+                       bt_arena_format(m->arena, "%.0f%%", 100 * (room[k] + 4) / all),
+                       NULL);
+    bt_markup_close(m);
+}
+
 static void put_columns(struct bt_markup *m, const struct bt_doc_table *t)
 {
     bt_markup_open(m, "thead", NULL);
@@ -93,60 +134,33 @@ static void put_columns(struct bt_markup *m, const struct bt_doc_table *t)
     bt_markup_close(m);
 }
 
-/* Whether a text has a word longer than a column is wide. */
-static bool has_long_word(const char *text)
-{
-    while (*text) {
-        const size_t n = strcspn(text, " -");
-        if (n > LONGEST_WORD)
-            return true;
-        text += n + (text[n] != '\0');
-    }
-    return false;
-}
-
 static bool is_date(const char *text)
 {
     return strspn(text, "0123456789-") == 10 && strlen(text) == 10 && text[4] == '-' &&
            text[7] == '-';
 }
 
-static void put_cell(struct bt_markup *m, const struct bt_doc_table *t, size_t r, size_t k,
-                     size_t across)
+static void put_cell(struct bt_markup *m, const struct bt_doc_table *t, size_t r, size_t k)
 {
     const struct bt_doc_cell *c = &t->cell[r * t->n_columns + k];
     const char *text = c->kind == BT_CELL_TICK ? "\xE2\x98\x90" : c->text;
-    const char *class = t->column[k].is_number ? "n"
-                        : is_date(text)        ? "d"
-                        : has_long_word(text)  ? "long"
-                                               : NULL;
+    const char *class = t->column[k].is_number              ? "n"
+                        : is_date(text)                     ? "d"
+                        : longest_word(text) > LONGEST_WORD ? "long"
+                                                            : NULL;
     const char *direction = bt_markup_direction(text);
     if (k == 0 && *text && !t->for_writing)
-        bt_markup_leaf(m, "th", text, "scope", "row", "colspan",
-                       across > 1 ? bt_arena_format(m->arena, "%zu", across) : NULL,
-                       "class", class, "dir", direction, NULL);
+        bt_markup_leaf(m, "th", text, "scope", "row", "class", class, "dir", direction,
+                       NULL);
     else
         bt_markup_leaf(m, "td", text, "class", class, "dir", direction, NULL);
 }
 
-/* The name of a total takes the room of the empty cells after it. */
-static size_t across_of(const struct bt_doc_table *t, size_t r)
-{
-    const struct bt_doc_cell *c = &t->cell[r * t->n_columns];
-    size_t n = 1;
-    while (t->is_sum[r] && *c->text && n < t->n_columns && c[n].kind == BT_CELL_TEXT &&
-           !*c[n].text)
-        n++;
-    return n;
-}
-
 static void put_row(struct bt_markup *m, const struct bt_doc_table *t, size_t r)
 {
-    const size_t across = across_of(t, r);
     bt_markup_open(m, "tr", "class", t->is_sum[r] ? "sum" : NULL, NULL);
-    put_cell(m, t, r, 0, across);
-    for (size_t k = across; k < t->n_columns; k++)
-        put_cell(m, t, r, k, 1);
+    for (size_t k = 0; k < t->n_columns; k++)
+        put_cell(m, t, r, k);
     bt_markup_close(m);
 }
 
@@ -160,10 +174,11 @@ static void put_table(struct bt_markup *m, const struct bt_doc_table *t, size_t 
                    t->for_writing                 ? "write"
                    : t->n_columns >= MANY_COLUMNS ? "wide"
                                                   : NULL,
-                   NULL);
+                   "width", "100%", NULL);
     if (*t->caption)
         bt_markup_leaf(m, "caption", t->caption, "dir", bt_markup_direction(t->caption),
                        NULL);
+    put_widths(m, t);
     put_columns(m, t);
     bt_markup_open(m, "tbody", NULL);
     for (size_t r = 0; r < t->n_rows; r++)

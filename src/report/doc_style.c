@@ -29,7 +29,9 @@ const char *const bt_doc_style[] = {
     ".note{background:var(--pane);border-left:4px solid var(--mark);padding:.5rem .8rem}\n",
     ".scroll{overflow-x:auto;margin:.7rem 0 1.1rem}\n",
     ".scroll:focus-visible{outline:3px solid var(--deep);outline-offset:2px}\n",
-    "table{border-collapse:collapse;min-width:min(100%,46rem);font-size:.94rem;font-"
+    "col,table{width:auto}table{border-collapse:collapse;min-width:min(100%,46rem);font-"
+    "size:."
+    "94rem;font-"
     "variant-numeric:"
     "tabular-nums}\n",
     "caption{text-align:start;font-weight:600;padding:.2rem 0 .35rem}\n",
@@ -92,7 +94,7 @@ const char *const bt_doc_style[] = {
     "print{:root{--ink:#000;--soft:#333;--page:#fff;--pane:#fff;--rule:#999;--deep:#000;",
     "--mark:#000}\n",
     "table{font-size:8.5pt;min-width:100%}td,th{max-width:none}th,td{min-width:0;padding-"
-    "right:5pt}tbody th{min-width:5.5em}.wide{font-size:7.5pt}.wide th,.wide "
+    "right:5pt}tbody th{min-width:6.5em}.wide{font-size:7.5pt}.wide th,.wide "
     "td{padding:2.5pt "
     "4pt 2.5pt 0}.long{min-width:0}",
     "body{font-size:10pt;print-color-adjust:exact;-webkit-print-color-adjust:exact}",

@@ -1,5 +1,7 @@
 /* Charts: stacked bars with ranges, as a picture whose words can be selected. Each part has
- * a number of its own in the bar and in the key, so that colour says nothing alone. */
+ * a number of its own in the bar and in the key, so that colour says nothing alone. Blanks
+ * follow the texts for readers that know no pictures and show the texts one after another.
+ */
 #include <math.h>
 #include <string.h>
 
@@ -8,6 +10,11 @@
 
 enum { WIDTH = 520, LEFT = 8, RIGHT = 16, ROW = 84, BAR = 26, TOP = 36, AXIS = 54 };
 enum { LETTER = 7 }; /* the width of a small letter or figure, amply */
+
+/* The name of SVG's elements (no address: nothing is fetched). Programs that take a picture
+ * out of the page need it, and its size, because some lose the viewBox. */
+static const char SVG_NAME[] = "http:"
+                               "//www.w3.org/2000/svg";
 
 static const char *const colour[BT_CHART_COLOURS] = {
     "#0072b2", "#e69f00", "#2fae87", "#d58bb4", "#7cc4ee", "#e8752a", "#f0e442", "#a8a8a8"};
@@ -84,6 +91,7 @@ static void draw_text(const struct picture *p, const char *text, const char *anc
 {
     bt_markup_leaf(p->m, "text", text, "class", "quiet", "font-size", "12", "x",
                    place(p, x), "y", place(p, y), "text-anchor", anchor, NULL);
+    bt_markup_text(p->m, " ");
 }
 
 static void draw_range(const struct picture *p, double low, double high, double y)
@@ -141,11 +149,13 @@ static void draw_part(const struct picture *p, const struct bt_doc_segment *s,
                    NULL);
     bt_markup_leaf(p->m, "title", bt_arena_format(a, "%s: %s", s->label, s->text), NULL);
     bt_markup_close(p->m);
-    if (width >= LEAST_NUMBERED)
-        bt_markup_leaf(p->m, "text", bt_arena_format(a, "%zu", number), "class",
-                       c == 0 ? "under c0" : "under", "font-size", "12", "fill",
-                       c == 0 ? "#fff" : "#000", "x", place(p, left + width / 2), "y",
-                       place(p, at[2] + BAR - 8), "text-anchor", "middle", NULL);
+    if (width < LEAST_NUMBERED)
+        return;
+    bt_markup_leaf(p->m, "text", bt_arena_format(a, "%zu", number), "class",
+                   c == 0 ? "under c0" : "under", "font-size", "12", "fill",
+                   c == 0 ? "#fff" : "#000", "x", place(p, left + width / 2), "y",
+                   place(p, at[2] + BAR - 8), "text-anchor", "middle", NULL);
+    bt_markup_text(p->m, " ");
 }
 
 static void insert(struct outside *list, size_t n, struct outside x)
@@ -168,6 +178,7 @@ static void draw_outside(const struct picture *p, const struct outside *list, si
         draw_line(p, "to", (double[]){x, y - 4, list[k].centre, y + 1});
         bt_markup_leaf(p->m, "text", text, "class", "small", "font-size", "11", "x",
                        place(p, x), "y", place(p, y - 6), "text-anchor", "middle", NULL);
+        bt_markup_text(p->m, " ");
         free = x + half + 3;
     }
 }
@@ -182,6 +193,7 @@ static void draw_bar(const struct picture *p, const struct bt_doc_bar *b, size_t
     size_t n = 0;
     bt_markup_leaf(p->m, "text", b->label, "x", place(p, LEFT), "y", place(p, y - 20),
                    NULL);
+    bt_markup_text(p->m, " ");
     for (size_t k = 0; k < b->n_segments; k++) {
         double *end = b->segment[k].value < 0 ? &below : &above;
         const double from = x_of(p, *end);
@@ -225,13 +237,17 @@ void bt_markup_chart(struct bt_markup *m, const struct bt_doc_chart *c, size_t n
     const char *description = bt_arena_format(m->arena, "d%zu", nth);
     bt_markup_open(m, "figure", NULL);
     bt_markup_leaf(m, "figcaption", c->title, NULL);
+    bt_markup_open(m, "div", NULL);
     bt_markup_open(m, "svg", "viewBox",
                    bt_arena_format(m->arena, "0 0 %d %.0f", WIDTH, p.height), "role", "img",
                    "aria-labelledby",
                    bt_arena_format(m->arena, "%s %s", title, description), "font-family",
-                   "sans-serif", "font-size", "14", NULL);
+                   "sans-serif", "font-size", "14", "xmlns", SVG_NAME, "width",
+                   bt_arena_format(m->arena, "%d", WIDTH), "height",
+                   bt_arena_format(m->arena, "%.0f", p.height), NULL);
     bt_markup_leaf(m, "title", c->title, "id", title, NULL);
     bt_markup_leaf(m, "desc", c->description, "id", description, NULL);
+    bt_markup_text(m, " ");
     draw_axis(&p);
     draw_legend(&p, c);
     size_t first = 1;
@@ -239,6 +255,7 @@ void bt_markup_chart(struct bt_markup *m, const struct bt_doc_chart *c, size_t n
         draw_bar(&p, &c->bar[b], b, first);
         first += c->bar[b].n_segments;
     }
+    bt_markup_close(m);
     bt_markup_close(m);
     first = 1;
     for (size_t b = 0; b < c->n_bars; b++) {
