@@ -168,10 +168,10 @@ static bool month_and_day(const struct bt_gr *g, const char *text, int *month, i
 {
     char word[12];
     int a, b, end = 0;
-    if (sscanf(text, "%2d%*1[ -]%11[A-Za-z]%n", &a, word, &end) == 2 && !text[end]) {
-        *day = a;
-        *month = month_named(word);
-    } else if (sscanf(text, "%11[A-Za-z] %2d%n", word, &a, &end) == 2 && !text[end]) {
+    const bool in_words =
+        (sscanf(text, "%2d%*1[ -]%11[A-Za-z]%n", &a, word, &end) == 2 && !text[end]) ||
+        (sscanf(text, "%11[A-Za-z] %2d%n", word, &a, &end) == 2 && !text[end]);
+    if (in_words) {
         *day = a;
         *month = month_named(word);
     } else if (sscanf(text, "%2d-%2d%n", &a, &b, &end) == 2 && !text[end]) {

@@ -19,7 +19,7 @@ static const char *squeezed(struct bt_arena *a, const char *text, size_t n)
     char *s = bt_arena_text_n(a, text, n);
     size_t k = 0;
     for (size_t i = 0; s[i]; i++) {
-        const int lower = tolower((unsigned char)s[i]);
+        const int lower = (tolower)((unsigned char)s[i]); /* the function, not the macro */
         if (isalnum(lower))
             s[k++] = (char)lower;
     }
