@@ -192,6 +192,7 @@ int main(int argc, char **argv)
     /* Characters as the terminal has them; numbers stay with a point in every locale. */
     (void)setlocale(LC_CTYPE, "");
     gsl_set_error_handler_off(); /* the library looks at every status itself */
+    bt_front_mind_memory();
     struct bt_arena *a = bt_front_arena(1 << 18);
     const enum bt_status_code status = dispatch(a, argc, argv);
     bt_arena_free(a);

@@ -180,6 +180,48 @@ case $BEDTALLY in
 esac
 : "$said"
 
+# ---- any piece of memory refused, to the program or to a library below it: exit 3 and a word, or the
+# whole answer; FAULTS=all tries more of them. The sanitizer minds memory itself.
+points="2 31 377 1127"
+[ "${FAULTS:-}" = all ] && points="1 2 3 5 9 17 31 60 120 180 229 292 377 644 849 1127 1489 2100 2637 3502 4000 4664"
+if ! grep -q __asan_init "$BEDTALLY" && "${CC:-cc}" -shared -fPIC -o refuse.so "$root/tests/refuse_memory.c" 2>/dev/null; then
+    garden
+    while read -r words; do
+        ok=0
+        rm -rf made
+        # shellcheck disable=SC2086 # words are meant to split
+        "$BEDTALLY" $words >whole 2>/dev/null
+        want=$?
+        for nth in $points; do
+            for once in '' 1; do
+                rm -rf made
+                # shellcheck disable=SC2086
+                env ${once:+ONCE=1} NTH="$nth" LD_PRELOAD=./refuse.so "$BEDTALLY" $words >out 2>err
+                got=$?
+                case $got in
+                "$want") tr -cd '[:alnum:]' <whole >a && tr -cd '[:alnum:]' <out | cmp -s - a || ok=1 ;;
+                3) grep -q 'memory' err || ok=1 ;;
+                *) ok=1 ;;
+                esac
+            done
+        done
+        verdict $ok "little memory: $words"
+    done <<'EOF'
+sum fixed legume=soybean share=40
+handbook kale --format json
+check garden
+check garden --fix made
+new made
+budget garden --samples 256 --format json
+why garden A1
+legumes garden --samples 256
+compare garden garden --samples 256
+amend garden --samples 256 --from-handbook
+report garden -o - --as html --samples 256
+EOF
+    rm -rf made
+fi
+
 # ---- many beds
 mkdir many
 cp garden/garden.csv many/
@@ -192,11 +234,24 @@ awk 'BEGIN { print "bed,length,width"; for (i = 1; i <= 10000; i++) print "B" i 
 timeout 120 "$BEDTALLY" check many --bed B1 >out 2>err
 [ $? -eq 1 ] && [ "$(grep -c 'beds.csv:[0-9]*:[0-9]*: error: length' err)" -eq 1000 ] && grep -q 'more not shown' err
 verdict $? "10,000 mistakes: a thousand listed, the rest counted"
+timeout 300 "$BEDTALLY" budget many --samples 256 >out 2>err
+[ $? -eq 1 ] && [ ! -s out ]
+verdict $? "no answer of 10,000 beds that could not be read"
 if [ "${FAULTS:-}" = all ]; then
     awk 'BEGIN { print "bed,length,width"; for (i = 1; i <= 10000; i++) print "B" i ",8 ft,4 ft" }' >many/beds.csv
     timeout 600 "$BEDTALLY" check many >out 2>err
     [ $? -eq 0 ] && grep -q '^B10000' out
     verdict $? "10,000 beds are built"
+    timeout 600 "$BEDTALLY" budget many --samples 256 >out 2>err
+    [ $? -eq 0 ] && [ "$(grep -c '^  B[0-9]* ' out)" -eq 10000 ]
+    verdict $? "10,000 beds are answered"
+    rm -rf garden
+    mkdir garden
+    cp many/garden.csv many/plantings.csv garden/
+    yes 'B1,8 ft,4 ft' | head -c 1000000000 >garden/beds.csv
+    refused 1 "a real file of 1 GB" "beds.csv: error: file: expected at most 64 MB"
+    head -c 60000000 garden/beds.csv >small && mv small garden/beds.csv
+    refused 1 "4 million lines" "expected at most 1 million rows"
     timeout 600 "$BEDTALLY" check many --fix many-clean >out 2>err
     [ $? -eq 0 ] && cmp -s many/beds.csv many-clean/beds.csv
     verdict $? "10,000 beds are copied"

@@ -33,7 +33,7 @@ static size_t up(size_t n)
     return (n + ALIGN - 1) & ~(ALIGN - 1);
 }
 
-static _Noreturn void leave(struct bt_arena *a)
+void bt_arena_leave(struct bt_arena *a)
 {
     if (a->oom)
         a->oom(a->context);
@@ -101,7 +101,7 @@ struct bt_arena *bt_arena_beside(struct bt_arena *a)
                                   .beside = a->beside};
     struct bt_arena *made = make(like, a->first);
     if (!made)
-        leave(a);
+        bt_arena_leave(a);
     a->beside = made;
     return made;
 }
@@ -116,13 +116,13 @@ static void *take(struct bt_arena *a, size_t size, size_t align)
 {
     /* Sizes no system can give are sent to the handler before they can overflow. */
     if (size > SIZE_MAX / 4)
-        leave(a);
+        bt_arena_leave(a);
     struct chunk *c = a->top;
     size_t start = c ? (c->used + align - 1) & ~(align - 1) : 0;
     if (!c || start > c->capacity || size > c->capacity - start) {
         c = chunk_new(a, size > a->chunk_size ? up(size) : a->chunk_size);
         if (!c)
-            leave(a);
+            bt_arena_leave(a);
         a->top = c;
         start = 0;
     }
@@ -148,7 +148,7 @@ char *bt_arena_text(struct bt_arena *a, const char *text)
 char *bt_arena_text_n(struct bt_arena *a, const char *text, size_t length)
 {
     if (length == SIZE_MAX)
-        leave(a);
+        bt_arena_leave(a);
     char *copy = take(a, length + 1, 1);
     memcpy(copy, text, length);
     copy[length] = '\0';
@@ -172,7 +172,7 @@ char *bt_arena_vformat(struct bt_arena *a, const char *format, va_list args)
     const int length = vsnprintf(NULL, 0, format, again);
     va_end(again);
     if (length < 0) /* a text longer than INT_MAX, or no memory inside the C library */
-        leave(a);
+        bt_arena_leave(a);
     char *text = take(a, (size_t)length + 1, 1);
     (void)vsnprintf(text, (size_t)length + 1, format, args);
     return text;
@@ -184,7 +184,7 @@ void *bt_arena_grow(struct bt_arena *a, void *items, size_t *capacity, size_t n,
     if (n < *capacity)
         return items;
     if (n > SIZE_MAX / 4 || (size && n + 1 > SIZE_MAX / 4 / size))
-        leave(a);
+        bt_arena_leave(a);
     const size_t doubled = 2 * *capacity;
     size_t wanted = n + 1 > doubled ? n + 1 : doubled;
     if (wanted < 8)

@@ -20,6 +20,9 @@ struct bt_mark {
 struct bt_arena *bt_arena_new(size_t chunk_size, void (*oom)(void *context), void *context);
 void bt_arena_free(struct bt_arena *a);
 
+/* Leaves by the handler: for memory that something else could not get. */
+_Noreturn void bt_arena_leave(struct bt_arena *a);
+
 /* A second arena with the same chunk size and handler, freed with the first: for what comes
  * and goes (marks) beside what stays. */
 struct bt_arena *bt_arena_beside(struct bt_arena *a);

@@ -7,7 +7,7 @@
 
 #include "base/text.h"
 
-static void no_memory(void *context)
+void bt_front_no_memory(void *context)
 {
     (void)context;
     fputs("bedtally: out of memory\n", stderr);
@@ -16,9 +16,9 @@ static void no_memory(void *context)
 
 struct bt_arena *bt_front_arena(size_t chunk_size)
 {
-    struct bt_arena *a = bt_arena_new(chunk_size, no_memory, NULL);
+    struct bt_arena *a = bt_arena_new(chunk_size, bt_front_no_memory, NULL);
     if (!a)
-        no_memory(NULL);
+        bt_front_no_memory(NULL);
     return a;
 }
 
@@ -26,7 +26,8 @@ enum bt_status_code bt_front_written(struct bt_out *o)
 {
     if (bt_out_done(o))
         return BT_DONE_WELL;
-    fprintf(stderr, "bedtally: cannot write the answer: %s\n", strerror(o->error));
+    fprintf(stderr, "bedtally: cannot write the answer: %s\n",
+            o->error ? strerror(o->error) : "out of memory");
     return BT_MACHINE_FAILED;
 }
 

@@ -20,6 +20,11 @@ struct bt_front {
 /* The program's arena; its handler says so and ends the program with BT_MACHINE_FAILED. */
 struct bt_arena *bt_front_arena(size_t chunk_size);
 
+/* Says that there is no memory and ends the program with BT_MACHINE_FAILED. */
+void bt_front_no_memory(void *context);
+/* Makes the libraries below do the same, once, before anything else (memory.c). */
+void bt_front_mind_memory(void);
+
 /* Opens the garden of o->arg[0]. `bed` names a bed that must be there, or is NULL. Whatever
  * comes back, bt_front_close must follow; a garden with problems may still be there to be
  * shown (f->run.garden, else NULL). */

@@ -3,6 +3,7 @@
 #include "input/units.h"
 
 #include <assert.h>
+#include <errno.h>
 #include <math.h>
 #include <string.h>
 #include <udunits2.h>
@@ -102,6 +103,13 @@ static bool bad_cell(struct bt_diag *d, const struct bt_cell *cell, const char *
         d, (struct bt_message){BT_ERROR, cell->at, column, expected, cell->text, NULL});
 }
 
+/* What failed may have failed for want of memory: then leaves. */
+static void mind_memory(struct bt_arena *a)
+{
+    if (ut_get_status() == UT_OS || errno == ENOMEM)
+        bt_arena_leave(a);
+}
+
 static bool add_row(struct bt_units *u, struct bt_arena *a, struct bt_diag *d,
                     const struct bt_cell cell[3])
 {
@@ -115,13 +123,18 @@ static bool add_row(struct bt_units *u, struct bt_arena *a, struct bt_diag *d,
     ut_free(old);
     if (old)
         return bad_cell(d, &cell[0], "name", "a name that no row above has");
+    errno = 0;
     ut_unit *unit = meaning(u, a, cell[1].text);
-    if (!unit)
+    if (!unit) {
+        mind_memory(a);
         return bad_cell(
             d, &cell[1], "meaning",
             "a number and g, m, d, K or a unit of a row above, as in \"12 in\"");
+    }
     const ut_status status = is_symbol ? ut_map_symbol_to_unit(cell[0].text, UT_UTF8, unit)
                                        : ut_map_name_to_unit(cell[0].text, UT_UTF8, unit);
+    if (status != UT_SUCCESS)
+        mind_memory(a);
     ut_free(unit);
     return status == UT_SUCCESS || bad_cell(d, &cell[0], "name", "a name that can be kept");
 }
@@ -162,12 +175,11 @@ struct bt_units *bt_units_new(struct bt_arena *a, struct bt_diag *d, const char 
                               size_t n)
 {
     struct bt_units *u = bt_arena_zero(a, sizeof *u);
-    const bool ready = add_bases(u);
-    if (!ready)
-        (void)bt_diag_add(
-            d, (struct bt_message){.weight = BT_ERROR,
-                                   .field = "units: the system has no memory left"});
-    if (ready && add_table(u, a, d, table, n))
+    if (!add_bases(u)) { /* only for want of memory */
+        bt_units_free(u);
+        bt_arena_leave(a);
+    }
+    if (add_table(u, a, d, table, n))
         return u;
     bt_units_free(u);
     return NULL;
