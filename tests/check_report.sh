@@ -173,6 +173,13 @@ verdict $? "the old file is untouched"
 expect 0 "with --force" "$garden" -o there.html --force
 grep -q '</html>' there.html
 verdict $? "the new one is whole"
+cp -r "$demo" own
+cp own/beds.csv beds-before.csv
+expect 2 "a report over a file of the garden" own --force -o own/beds.csv
+says "none of the garden's own"
+cmp -s own/beds.csv beds-before.csv
+verdict $? "the garden's file is untouched"
+expect 0 "a report into the garden's folder" own -o own/report.csv
 expect 2 "an ending that is none" "$garden" -o report.pdf
 says ".html, .md, .csv or .json"
 expect 2 "no file" "$garden"
@@ -181,6 +188,8 @@ says "cannot write nowhere/report.html"
 if [ -e /dev/full ]; then
     expect 3 "a full disk" "$garden" --as html -o /dev/full
     says "cannot write /dev/full"
+    [ "$(wc -l <err)" -eq 1 ]
+    verdict $? "in one line"
     "$BEDTALLY" report "$garden" --samples 512 --as md -o - >/dev/full 2>err
     [ $? -eq 3 ]
     verdict $? "a full disk behind standard output"

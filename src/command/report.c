@@ -40,6 +40,22 @@ static enum bt_status_code refuse(struct bt_arena *a, const char *field,
     return BT_WRONG_USE;
 }
 
+/* Whether a file is one of the garden's own, which no --force writes over. */
+static bool is_of_garden(struct bt_arena *a, const struct bt_options *o,
+                         const struct stat *there)
+{
+    struct stat own;
+    const char *slash = strrchr(o->out, '/');
+    const char *name = slash ? slash + 1 : o->out;
+    const size_t n = strcspn(name, ".");
+    const char *const *column;
+    if (bt_garden_columns(bt_arena_text_n(a, name, n), &column) == 0)
+        return false;
+    const char *path = bt_arena_format(a, "%s/%s", o->arg[0], name);
+    return stat(path, &own) == 0 && own.st_dev == there->st_dev &&
+           own.st_ino == there->st_ino;
+}
+
 /* Which format, and whether the file may be written at all: before the work, not after. */
 static enum bt_status_code look_ahead(struct bt_arena *a, const struct bt_options *o,
                                       enum bt_doc_format *out_format)
@@ -55,8 +71,12 @@ static enum bt_status_code look_ahead(struct bt_arena *a, const struct bt_option
     else if (is_standard_output(o->out) || !bt_doc_format_of(o->out, out_format))
         return refuse(a, "-o", "a name that ends in .html, .md, .csv or .json", o->out,
                       "or say --as html, md, csv or json");
-    if (!is_standard_output(o->out) && !o->force && stat(o->out, &there) == 0 &&
-        S_ISREG(there.st_mode))
+    if (is_standard_output(o->out) || stat(o->out, &there) != 0)
+        return BT_DONE_WELL;
+    if (is_of_garden(a, o, &there))
+        return refuse(a, "-o", "a file that is none of the garden's own", o->out,
+                      "another name, or another folder");
+    if (!o->force && S_ISREG(there.st_mode))
         return refuse(a, "-o", "a file that is not there yet", o->out,
                       "another name, or --force to replace it");
     return BT_DONE_WELL;
