@@ -135,6 +135,27 @@ has given.md '**Given to the garden**'
 has given.md 'town compost | 0.4456 | cu yd | \$50.00'
 has given.md 'We bought barn straw (about 40 lb) for \$9.00.'
 
+# ---- the list of sources: each once, by name, and every one that a row or a caution names
+python3 - ./*-funder.json ./*-file.json ./*-record.json 2>err <<'END'
+import json, re, sys
+for name in sys.argv[1:]:
+    if not re.search("-(funder|file|record).json$", name):
+        continue
+    blocks = json.load(open(name))["blocks"]
+    listed = [r[0] for b in blocks if b["kind"] == "table" and b["columns"][0]["name"] == "Short name"
+              for r in b["rows"]]
+    assert listed == sorted(set(listed)), name
+    named = set()
+    for b in blocks:
+        texts = [t for t in b.get("items", []) + [b.get("text", "")] if isinstance(t, str)]
+        texts += [c for r in b.get("rows", []) for c in r if isinstance(c, str)]
+        for t in texts:
+            for group in re.findall(r"\(([^()]*(?:read|memory|practice|derived|judgement))\)", t):
+                named.update(re.findall(r"([A-Z][A-Z0-9-]+[A-Z0-9]), (?:read|memory|practice|derived|judgement)", group))
+    assert named <= set(listed), (name, named - set(listed))
+END
+verdict $? "every source that is named is listed"
+
 # ---- what a funder reads can be opened
 "$BEDTALLY" why "$demo" A2 "gap before anything was brought in" --samples 512 >out 2>err
 verdict $? "why opens the gap"

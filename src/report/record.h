@@ -138,8 +138,10 @@ struct bt_desk_of { /* what the makers of sections pass around */
 /* record_collect.c: a copy of the text into a list, once. */
 void bt_record_keep_once(struct bt_record *r, struct bt_texts *list, const char *text);
 
-/* record_source.c: the leaves below the lines of a bed, into the list of sources. */
+/* record_source.c: the leaves below the lines of a bed and what is said beside them, into
+ * the list of sources; those below all that is worked out of its legumes; a single one. */
 void bt_record_add_sources(struct bt_record *r, const struct bt_budget *b);
+void bt_record_add_legume_sources(struct bt_record *r, const struct bt_budget *b);
 void bt_record_add_source(struct bt_record *r, const char *id, enum bt_seen seen);
 void bt_record_put_sources(const struct bt_desk_of *t);
 

@@ -229,6 +229,7 @@ void bt_record_legumes_bed(struct bt_record *r, const struct bt_show *w,
                            .doc = r->legumes,
                            .on = bt_on_bed(w, b->bed),
                            .from_nothing = bt_may_pass_nothing(b->sheet)};
+    bt_record_add_legume_sources(r, b);
     bt_doc_heading(p.doc, 3, bt_arena_format(a, "Legumes of %s", bt_bed_title(a, b->bed)));
     put_verdict(&p, w, of);
     for (size_t i = 0; i < of->legumes->n; i++) {

@@ -1,5 +1,6 @@
 /* The sources that the figures of this run came from, by walking what its lines rest on. */
 #include <inttypes.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/text.h"
@@ -34,15 +35,11 @@ static void count(struct bt_record *r, const struct bt_node_info *info)
         entry(r, info->row->source)->n[info->row->seen]++;
 }
 
-void bt_record_add_sources(struct bt_record *r, const struct bt_budget *b)
+/* Counts what the marked nodes rest on. Nodes refer to earlier ones only: one pass
+ * backwards reaches all. */
+static void count_below(struct bt_record *r, const struct bt_budget *b, bool *used)
 {
-    const size_t n = bt_sheet_size(b->sheet);
-    bool *used = bt_arena_zero(bt_sheet_arena(b->sheet), n + 1);
-    for (size_t k = 0; k < b->n_accounts; k++)
-        for (size_t i = 0; i < b->account[k].n_lines; i++)
-            used[b->account[k].line[i].node.i] = true;
-    /* nodes refer to earlier ones only: one pass backwards reaches all */
-    for (size_t i = n; i-- > 0;) {
+    for (size_t i = bt_sheet_size(b->sheet); i-- > 0;) {
         if (!used[i])
             continue;
         const struct bt_node_info *info =
@@ -51,8 +48,59 @@ void bt_record_add_sources(struct bt_record *r, const struct bt_budget *b)
             used[info->arg[k].i] = true;
         count(r, info);
     }
+}
+
+static bool *none_used(const struct bt_budget *b)
+{
+    return bt_arena_zero(bt_sheet_arena(b->sheet), bt_sheet_size(b->sheet) + 1);
+}
+
+static void mark_account(const struct bt_account *x, bool *used)
+{
+    for (size_t i = 0; i < x->n_lines; i++)
+        used[x->line[i].node.i] = true;
+    if (x->known && x->nutrient == BT_N)
+        used[x->left.i] = true;
+    for (int k = 0; x->stock && k < BT_BESIDES; k++)
+        if (x->stock->has[k])
+            used[x->stock->node[k].i] = true;
+}
+
+void bt_record_add_sources(struct bt_record *r, const struct bt_budget *b)
+{
+    bool *used = none_used(b);
+    for (size_t k = 0; k < b->n_accounts; k++)
+        mark_account(&b->account[k], used);
+    for (size_t i = 0; i < b->n_plantings; i++) {
+        const struct bt_planting_facts *p = &b->planting[i];
+        if (!p->is_legume)
+            continue;
+        used[p->fixed.i] = used[p->harvested.i] = true; /* what the record says of it */
+        used[p->transfer.i] = used[p->residue.i] = true;
+    }
+    count_below(r, b, used);
     for (size_t k = 0; k < b->n_cautions; k++)
         entry(r, b->caution[k]->source)->n[b->caution[k]->seen]++;
+}
+
+void bt_record_add_legume_sources(struct bt_record *r, const struct bt_budget *b)
+{
+    bool *used = none_used(b);
+    for (size_t i = 0; i < b->n_legumes; i++) {
+        const struct bt_legume_facts *l = &b->legume[i];
+        for (int q = 0; q < BT_LEGUME_QUANTITIES; q++)
+            if (l->has[q])
+                used[l->node[q].i] = true;
+        for (size_t k = 0; k < l->n_neighbours; k++)
+            used[l->neighbour[k].met_share.i] = true;
+    }
+    count_below(r, b, used);
+}
+
+static int by_name(const void *x, const void *y)
+{
+    const struct bt_record_source *a = x, *b = y;
+    return strcmp(a->id, b->id);
 }
 
 static const char *marks(struct bt_arena *a, const struct bt_record_source *s)
@@ -118,6 +166,8 @@ void bt_record_put_sources(const struct bt_desk_of *t)
         {"How it is known", "", false}
     };
     struct bt_doc_table *x = bt_doc_table(t->doc, "", 3, columns);
+    if (r->n_sources > 1)
+        qsort(r->source, r->n_sources, sizeof *r->source, by_name);
     for (size_t k = 0; k < r->n_sources; k++) {
         const struct bt_doc_cell row[] = {
             bt_cell_text(r->source[k].id),
