@@ -135,6 +135,11 @@ has given.md '**Given to the garden**'
 has given.md 'town compost | 0.4456 | cu yd | \$50.00'
 has given.md 'We bought barn straw (about 40 lb) for \$9.00.'
 
+# ---- what is planned stands apart from what was done
+has demonstration-garden-file.md '**Planned, not done**'
+has demonstration-garden-file.md '| **Total where a price is on record** |  |  |  | **\$61.58** |'
+lacks demonstration-garden-record.md 'not done**'
+
 # ---- the list of sources: each once, by name, and every one that a row or a caution names
 python3 - ./*-funder.json ./*-file.json ./*-record.json 2>err <<'END'
 import json, re, sys

@@ -143,11 +143,16 @@ bool bt_deed_counts(const struct bt_desk_of *t, const struct bt_application *x)
     return bt_deed_in_season(t->record->garden, x) && x->status == BT_DONE && !x->is_advice;
 }
 
-static bool is_shown(const struct bt_desk_of *t, const struct bt_application *x,
-                     enum bt_way_in way)
+/* After the ways in: the table of what is not done. */
+enum { WAY_PLANNED = BT_WAY_INSIDE + 1 };
+
+static bool is_shown(const struct bt_desk_of *t, const struct bt_application *x, int way)
 {
-    return bt_deed_in_season(t->record->garden, x) && bt_deed_way(t, x) == way &&
-           (bt_deed_counts(t, x) || t->audience == BT_FOR_FILE);
+    if (!bt_deed_in_season(t->record->garden, x))
+        return false;
+    if (!bt_deed_counts(t, x))
+        return way == WAY_PLANNED && t->audience == BT_FOR_FILE;
+    return (int)bt_deed_way(t, x) == way;
 }
 
 static const char *nitrogen(const struct bt_desk_of *t, const struct bt_record_share *s)
@@ -172,7 +177,16 @@ static const char *where_from(const struct bt_desk_of *t, const struct bt_applic
 }
 
 /* Enough figures that quantity times unit cost is the total to the cent. */
-enum { DEED_COLUMNS = 11, MONEY_COLUMN = 4, QUANTITY_FIGURES = 4 };
+enum { DEED_COLUMNS = 11, EACH_COLUMN = 3, MONEY_COLUMN = 4, QUANTITY_FIGURES = 4 };
+
+/* Without the columns of money, where nothing is paid. */
+static size_t without_money(void *cells, size_t size)
+{
+    char *at = cells;
+    memmove(at + EACH_COLUMN * size, at + (MONEY_COLUMN + 1) * size,
+            (DEED_COLUMNS - MONEY_COLUMN - 1) * size);
+    return DEED_COLUMNS - 2;
+}
 
 static void deed_row(const struct bt_desk_of *t, struct bt_doc_table *table,
                      const struct bt_application *x, double *total)
@@ -183,11 +197,9 @@ static void deed_row(const struct bt_desk_of *t, struct bt_doc_table *table,
     const struct bt_cost c = bt_deed_cost(t, x);
     const struct bt_doc_cell none = bt_cell_text("");
     *total += c.known ? c.money : 0;
-    const char *mark = bt_deed_counts(t, x) ? ""
-                       : x->is_advice       ? " (advised, not done)"
-                                            : " (planned, not done)";
-    const struct bt_doc_cell row[DEED_COLUMNS] = {
-        bt_cell_text(bt_arena_format(a, "%s%s", bt_deed_name(x), mark)),
+    struct bt_doc_cell row[DEED_COLUMNS] = {
+        bt_cell_text(bt_arena_format(a, "%s%s", bt_deed_name(x),
+                                     x->is_advice ? " (from the plan file)" : "")),
         isfinite(c.quantity)
             ? bt_cell_number(bt_figures_short(a, c.quantity, QUANTITY_FIGURES), c.quantity)
             : bt_cell_text(x->amount.cell.text),
@@ -200,23 +212,26 @@ static void deed_row(const struct bt_desk_of *t, struct bt_doc_table *table,
         bt_cell_text(purpose(t, x)),
         bt_cell_text(working(t, x, &s)),
         bt_cell_text(nitrogen(t, &s))};
+    if (table->n_columns < DEED_COLUMNS)
+        (void)without_money(row, sizeof *row);
     bt_doc_row(t->doc, table, row);
 }
 
-static size_t deeds(const struct bt_desk_of *t, enum bt_way_in way)
+static size_t deeds(const struct bt_desk_of *t, int way)
 {
     static const struct {
         const char *caption, *each, *from, *sum;
     } say[] = {
         [BT_WAY_BOUGHT] = {"Brought in",                      "Unit cost",    "Price from",
-                           "Total where a price is on record"},
+                           "Total where a price is on record"                                                   },
         [BT_WAY_GIVEN] = {"Given to the garden",             "Worth of one", "Given by",
-                           "Worth in all"                    },
-        [BT_WAY_INSIDE] = {"Moved or made inside the garden", "Unit cost",    "Where from",
-                           ""                                }
+                           "Worth in all"                                                                       },
+        [BT_WAY_INSIDE] = {"Moved or made inside the garden", "",             "Where from",                   ""},
+        [WAY_PLANNED] = {"Planned, not done",               "Unit cost",    "Price or place it comes from",
+                           "Total of what is planned, where a price is on record"                               }
     };
     const struct bt_garden *g = t->record->garden;
-    const struct bt_doc_column columns[DEED_COLUMNS] = {
+    struct bt_doc_column columns[DEED_COLUMNS] = {
         {"Item",                                    "", false},
         {"Quantity",                                "", true },
         {"Unit",                                    "", false},
@@ -229,6 +244,8 @@ static size_t deeds(const struct bt_desk_of *t, enum bt_way_in way)
         {"How the quantity was worked out",         "", false},
         {"N it gives this season, likely (source)", "", false}
     };
+    const size_t n_columns = way == BT_WAY_INSIDE ? without_money(columns, sizeof *columns)
+                                                  : (size_t)DEED_COLUMNS;
     size_t n = 0;
     double total = 0;
     struct bt_doc_table *table = NULL;
@@ -236,7 +253,7 @@ static size_t deeds(const struct bt_desk_of *t, enum bt_way_in way)
         if (!is_shown(t, &g->application[i], way))
             continue;
         if (n++ == 0)
-            table = bt_doc_table(t->doc, say[way].caption, DEED_COLUMNS, columns);
+            table = bt_doc_table(t->doc, say[way].caption, n_columns, columns);
         deed_row(t, table, &g->application[i], &total);
     }
     if (total > 0) {
@@ -254,8 +271,8 @@ void bt_record_put_deeds(const struct bt_desk_of *t)
 {
     bt_doc_heading(t->doc, 2, "What was put on the beds");
     size_t n = 0;
-    for (int way = BT_WAY_BOUGHT; way <= BT_WAY_INSIDE; way++)
-        n += deeds(t, (enum bt_way_in)way);
+    for (int way = BT_WAY_BOUGHT; way <= WAY_PLANNED; way++)
+        n += deeds(t, way);
     if (n == 0)
         bt_doc_paragraph(t->doc, "Nothing was added this season.");
     else
