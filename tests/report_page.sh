@@ -22,6 +22,16 @@ for e in ${EXAMPLES:-$(ls "$root/worked-examples")}; do
         "$BEDTALLY" report "$root/worked-examples/$e" $as --force -o "$OUT/$e-$reader.html" 2>/dev/null
     done
 done
+# Names of tags, letters from right to left, a thousand characters without a blank.
+made=$(mktemp -d)
+python3 "$root/tests/hostile_garden.py" "$root/worked-examples/demonstration-garden" "$made/garden"
+for reader in record funder file sign volunteers; do
+    as="--for $reader"
+    [ "$reader" = record ] && as=""
+    # shellcheck disable=SC2086 # two words or none
+    "$BEDTALLY" report "$made/garden" $as --force -o "$OUT/hostile-$reader.html" 2>/dev/null
+done
+rm -rf "$made"
 status=0
 node "$root/tests/report_page.mjs" "$OUT" "$OUT"/*.html || status=1
 # On paper: no word beyond the margins, every page numbered.

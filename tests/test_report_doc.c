@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "report/doc.h"
 
 static void no_memory(void *context)
@@ -78,6 +79,72 @@ static void html(void **state)
     assert_non_null(strstr(text, "<input type=\"checkbox\"/>"));
 }
 
+static char *page_of(struct bt_arena *a, const struct bt_doc *d, enum bt_doc_format format)
+{
+    FILE *f = tmpfile();
+    assert_non_null(f);
+    struct bt_out o = bt_out_stream(f);
+    bt_doc_write(&o, d, format);
+    assert_true(bt_out_done(&o));
+    char *text = bt_arena_zero(a, (size_t)ftell(f) + 1);
+    rewind(f);
+    assert_true(fread(text, 1, 1000000, f) > 0);
+    fclose(f);
+    return text;
+}
+
+#define SHALOM "\xD7\xA9\xD7\x9C\xD7\x95\xD7\x9D"
+
+/* Letters from right to left say so; a word wider than a column may break; a date does not;
+ * first cells head their rows. */
+static void html_cells(void **state)
+{
+    static const struct bt_doc_column column[] = {
+        {"Bed",  "", false},
+        {"When", "", false},
+        {"What", "", false}
+    };
+    struct bt_doc *d = bt_doc_new(*state, "t", "record", "0");
+    struct bt_doc_table *t = bt_doc_table(d, "", 3, column);
+    const struct bt_doc_cell row[] = {bt_cell_text(SHALOM), bt_cell_text("2026-04-28"),
+                                      bt_cell_text("abcdefghijklmnopqrstuvwxyzabcdefgh")};
+    bt_doc_row(d, t, row);
+    bt_doc_paragraph(d, SHALOM);
+    char *text = page_of(*state, d, BT_DOC_HTML);
+    assert_non_null(strstr(text, "<th scope=\"row\" dir=\"auto\">" SHALOM "</th>"));
+    assert_non_null(strstr(text, "<td class=\"d\">2026-04-28</td>"));
+    assert_non_null(strstr(text, "<td class=\"long\">abc"));
+    assert_non_null(strstr(text, "<p dir=\"auto\">" SHALOM "</p>"));
+}
+
+/* Parts too narrow for their number have it above them, none on another, all in the
+ * picture. */
+static void narrow_parts(void **state)
+{
+    enum { N = 12 };
+    struct bt_doc_segment part[N];
+    for (int k = 0; k < N; k++)
+        part[k] = (struct bt_doc_segment){"part", "0.1 oz", k == N - 1 ? 100 : 0.1};
+    part[3].value = -0.2;
+    const struct bt_doc_bar bar = {"To have", "101 oz", N, part, true, 90, 110};
+    const struct bt_doc_chart chart = {"Nitrogen", "What is drawn", "oz", 1, &bar};
+    struct bt_doc *d = bt_doc_new(*state, "t", "record", "0");
+    bt_doc_chart(d, &chart);
+    const char *text = page_of(*state, d, BT_DOC_HTML);
+    double last = 0;
+    int numbers = 0;
+    for (const char *at = strstr(text, "class=\"small\""); at;
+         at = strstr(at + 1, "class=\"small\"")) {
+        const double x = strtod(strstr(at, " x=\"") + 4, NULL);
+        assert_true(x >= last + 7 && x <= 520);
+        last = x;
+        numbers++;
+    }
+    assert_int_equal(numbers, N - 1);
+    assert_non_null(strstr(text, ">9 times in 10 between the ends</text>"));
+    assert_non_null(strstr(text, ">scale in oz</text>"));
+}
+
 static void markdown(void **state)
 {
     char *text = written(*state, BT_DOC_MARKDOWN);
@@ -95,6 +162,29 @@ static void csv(void **state)
     assert_non_null(strstr(text, "\"Second\",\"row\",\"'=2+3\",\"-2.50\"\r\n"));
     assert_non_null(strstr(text, "\"Second\",\"total\",\"All\",\"\"\r\n"));
     assert_non_null(strstr(text, "\"<b>=1|2 & \"\"q\"\" ??*x*\""));
+}
+
+/* Each sign with which a spreadsheet begins a formula; tab and line end become `?`. */
+static void csv_guards(void **state)
+{
+    static const char *const begins[] = {"=1", "+1", "-1", "@a", "\t=1", "\r=1"};
+    static const char *const written_as[] = {"\"'=1\"", "\"'+1\"", "\"'-1\"",
+                                             "\"'@a\"", "\"?=1\"", "\"?=1\""};
+    static const struct bt_doc_column column[] = {
+        {"A", "", false},
+        {"B", "", true }
+    };
+    for (size_t k = 0; k < sizeof begins / sizeof *begins; k++) {
+        struct bt_doc *d = bt_doc_new(*state, "t", "record", "0");
+        struct bt_doc_table *t = bt_doc_table(d, "", 2, column);
+        const struct bt_doc_cell row[] = {bt_cell_text(begins[k]),
+                                          bt_cell_number("-3", -3)};
+        bt_doc_row(d, t, row);
+        const char *text = page_of(*state, d, BT_DOC_CSV);
+        const char *want = bt_arena_format(*state, "%s,\"-3\"\r\n", written_as[k]);
+        if (!strstr(text, want))
+            fail_msg("%s is not in %s", want, text);
+    }
 }
 
 static void json(void **state)
@@ -143,6 +233,9 @@ int main(void)
         cmocka_unit_test_setup_teardown(html, begin, end),
         cmocka_unit_test_setup_teardown(markdown, begin, end),
         cmocka_unit_test_setup_teardown(csv, begin, end),
+        cmocka_unit_test_setup_teardown(csv_guards, begin, end),
+        cmocka_unit_test_setup_teardown(html_cells, begin, end),
+        cmocka_unit_test_setup_teardown(narrow_parts, begin, end),
         cmocka_unit_test_setup_teardown(json, begin, end),
         cmocka_unit_test(formats),
     };

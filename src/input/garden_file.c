@@ -176,13 +176,22 @@ bool bt_gfile_open(struct bt_gr *g, const char *name, struct bt_gfile *out, bool
 
 /* ---- cells ---- */
 
+/* The apostrophe before =, +, - or @ keeps a spreadsheet from working the cell out; it is no
+ * part of the text. A plan file of ours has it too. */
+static struct bt_cell without_guard(struct bt_cell cell)
+{
+    if (cell.text[0] == '\'' && cell.text[1] && strchr("=+-@", cell.text[1]))
+        cell.text++;
+    return cell;
+}
+
 struct bt_cell bt_gfile_cell(const struct bt_gfile *f, size_t row, int column)
 {
     const struct bt_row_cells *r = &f->csv.row[row];
     const int i = f->place[column];
     if (i < 0 || (size_t)i >= r->n)
         return (struct bt_cell){"", r->at};
-    return r->cell[i];
+    return without_guard(r->cell[i]);
 }
 
 bool bt_gfile_row_blank(const struct bt_gfile *f, size_t row)

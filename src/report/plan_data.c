@@ -212,6 +212,8 @@ void bt_report_plan_json_end(struct bt_out *o, size_t n,
 
 static void put_cell(struct bt_out *o, const struct bt_show *w, const char *cell, bool last)
 {
+    if (*cell && strchr("=+-@\t\r", *cell)) /* a spreadsheet would run it */
+        cell = bt_arena_format(w->arena, "'%s", cell);
     const size_t n = strlen(cell), room = 2 * n + 2;
     char *quoted = bt_arena_alloc(w->arena, room);
     bt_put_bytes(o, quoted, csv_write(quoted, room, cell, n));
