@@ -45,6 +45,7 @@ const char *const bt_doc_style[] = {
     "tr.sum>*{border-top:2px solid var(--ink);font-weight:700}\n",
     "table.write td,table.write th{border:1px solid "
     "var(--rule);height:2.1rem;padding:.3rem}\n",
+    ".wide{font-size:.86rem}.wide th,.wide td{padding-right:.45rem;min-width:3rem}\n",
     ".unit{display:block;font-weight:400;font-size:.85em}\n",
     "ul{padding-left:1.25rem;margin:.4rem 0 1rem}\nli{margin:.2rem 0;max-width:44rem}\n",
     "ul.ticks,ul.blanks{list-style:none;padding-left:0}\n",
