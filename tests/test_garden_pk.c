@@ -291,6 +291,43 @@ static void local_ratings_win(void **state)
     done(&g);
 }
 
+/* Crops of feeder classes share the rate by what they fill; a table of the garden's own
+ * that names no class holds for all. The rates by class: judgement, between those printed.
+ */
+static void by_feeder_class(void **state)
+{
+    (void)state;
+    static const char test[] = "S,2026-03-20,A1,,,20 ppm,M3,,,,,,,,,\n"; /* low */
+    static const struct {
+        const char *plantings;
+        double want;
+        const char *source;
+    } row[] = {
+        {"bed,crop,share,in_ground\nA1,cabbage,100 %,2026-05-05\n",   22.4,
+         "Delaware, cole crops on low soil: 22.4 g/m2; read"                                                                        },
+        {"bed,crop,share,in_ground\nA1,snap bean,100 %,2026-05-20\n", 9,
+         "Texas, pinto bean on low soil: 9 g/m2; read"                                                                              },
+        {"bed,crop,share,in_ground\nA1,cucumber,100 %,2026-05-20\n",  16.6,
+         "garden set, low soil, for medium feeders; derived"                                                                        },
+        {"bed,crop,share,in_ground\nA1,cabbage,75 %,2026-05-20\n"
+         "A1,snap bean,25 %,2026-05-20\n",                   19.05, "three quarters of 22.4 and a quarter of 9; arithmetic"},
+    };
+    for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
+        struct garden g =
+            answer((struct texts){.plantings = row[i].plantings, .tests = test});
+        assert_int_equal(g.n_errors, 0);
+        check_close(g.p.required.likely, row[i].want, 1e-6, row[i].source);
+        done(&g);
+    }
+    struct garden g = answer((struct texts){
+        .plantings = row[0].plantings,
+        .tests = test,
+        .ratings = "key,quantity,likely,unit,scope,source,seen\n"
+                   "\"Mehlich-3, low\",p2o5_need,7,g/m2,garden,local,practice\n"});
+    check_close(g.p.required.likely, 7, 1e-9, "the garden's own rate, for all classes");
+    done(&g);
+}
+
 /* ---- supply, loads, years ---- */
 
 static void additions_and_loads(void **state)
@@ -455,6 +492,7 @@ int main(void)
         cmocka_unit_test(units),
         cmocka_unit_test(bounds),
         cmocka_unit_test(local_ratings_win),
+        cmocka_unit_test(by_feeder_class),
         cmocka_unit_test(additions_and_loads),
         cmocka_unit_test(years),
         cmocka_unit_test(no_test),

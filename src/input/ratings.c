@@ -226,6 +226,20 @@ const char *bt_class_category(const char *key)
     return comma ? comma + 2 : key;
 }
 
+const struct bt_row *bt_rate_for_feeder(struct bt_arena *a, const struct bt_handbook *h,
+                                        const char *key, const struct bt_rated *rated,
+                                        const char *feeder)
+{
+    const char *quantity = bt_arena_format(a, "%s_%s", rated->need, feeder);
+    const char *any = bt_arena_format(a, "any, %s", bt_class_category(key));
+    const struct bt_row *all = bt_handbook_row(h, "ratings", key, rated->need);
+    const struct bt_row *own = bt_handbook_row(h, "ratings", key, quantity);
+    if (!own)
+        own = bt_handbook_row(h, "ratings", any, quantity);
+    const bool passed_over = all && own && all->local && !own->local;
+    return own && all && all->range.likely > 0 && !passed_over ? own : all;
+}
+
 double bt_category_rank(const char *category)
 {
     static const struct {

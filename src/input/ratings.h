@@ -46,6 +46,13 @@ const char *bt_class_of_word(struct bt_arena *a, const struct bt_handbook *h,
 const struct bt_row *bt_rating_line(const struct bt_handbook *h, const char *extractant,
                                     const struct bt_rated *rated);
 
+/* The rate of a class for a feeder class, "light", "medium" or "heavy": the class's own,
+ * else that of `any`, else the rate for all. The garden's own rate is never passed over for
+ * one built in. NULL when the class has no rate. */
+const struct bt_row *bt_rate_for_feeder(struct bt_arena *a, const struct bt_handbook *h,
+                                        const char *key, const struct bt_rated *rated,
+                                        const char *feeder);
+
 /* "low" of "Mehlich-3, low". */
 const char *bt_class_category(const char *key);
 /* Where it stands: very low 0, low 1, medium 2, optimum 3, above optimum 4, very high and

@@ -182,9 +182,7 @@ static struct bt_node need_node(struct bt_binding *b, const struct pk *n,
             bt_bind_text(b, "%s advised by the laboratory", n->word));
     } else {
         const char *key = by == BT_BY_WORD ? e->class_of_word : e->class_of_content;
-        node = bt_bind_handbook(
-            b, "ratings", key, n->rated->need,
-            bt_bind_text(b, "%s rate for a soil rated %s", n->word, key), NULL);
+        node = bt_bind_rate(b, key, n->rated, n->word);
     }
     return bt_named(b->sheet, bt_bind_text(b, "need/%s/%s", b->bed->id, n->oxide),
                     bt_bind_text(b, "need of %s", n->word), node);
