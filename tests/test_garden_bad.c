@@ -86,7 +86,7 @@ int main(void)
          e = readdir(folder))
         if (e->d_name[0] != '.' && !strchr(e->d_name, '.') &&
             strlen(e->d_name) < sizeof names[0])
-            strcpy(names[n++], e->d_name);
+            memcpy(names[n++], e->d_name, strlen(e->d_name) + 1);
     if (folder)
         closedir(folder);
     if (n == 0) {

@@ -242,7 +242,8 @@ static void uptake_fits_the_rates(void **state)
         }
         sum += ratio;
     }
-    const double mean = sum / (double)N(rated);
+    const size_t n_rated = N(rated);
+    const double mean = sum / (double)n_rated;
     table = bt_arena_format(k->arena, "%s| mean | | | | | | %.2f | |\n", table, mean);
     book_in_step(k->arena, PAGE, "rates", MAKER, table);
     assert_int_equal(wrong, 0);

@@ -105,10 +105,11 @@ static void draw_axis(const struct picture *p)
 {
     const struct scale *s = &p->scale;
     const double y = p->height - AXIS;
-    for (double k = ceil(s->low / s->step); k * s->step <= s->high; k++) {
-        const double x = x_of(p, k * s->step);
-        const bool is_zero = fabs(k) < 0.5;
-        const char *text = is_zero ? "0" : bt_figures_short(p->m->arena, k * s->step, 3);
+    for (long k = lround(ceil(s->low / s->step)); (double)k * s->step <= s->high; k++) {
+        const double x = x_of(p, (double)k * s->step);
+        const bool is_zero = k == 0;
+        const char *text =
+            is_zero ? "0" : bt_figures_short(p->m->arena, (double)k * s->step, 3);
         const double half = (double)(LETTER * strlen(text)) / 2;
         draw_line(p, is_zero ? "axis" : "grid", (double[]){x, 4, x, y + 4});
         draw_text(p, text, "middle", fmin(fmax(x, half), WIDTH - half), y + 19);

@@ -131,14 +131,14 @@ static const char *short_chance(struct bt_arena *a, double chance)
 }
 
 static void put_neighbour(const struct bt_legume_page *p, struct bt_grid *g,
-                          const char *name, const struct bt_spread *need,
-                          const struct bt_spread *share, const double *chance)
+                          const char *name, const char *need, const struct bt_spread *share,
+                          const double *chance)
 {
     struct bt_arena *a = p->w->arena;
     const char *low = p->from_nothing ? "nothing" : bt_small_percent_text(a, share->p05);
     const char *const row[] = {
         name,
-        need ? bt_legume_mass(p, need->likely) : "",
+        need,
         bt_small_percent_text(a, share->likely),
         bt_arena_format(a, "%s to %s", low, bt_small_percent_text(a, share->p95)),
         short_chance(a, chance[0]),
@@ -204,10 +204,10 @@ static void put_neighbours(const struct bt_legume_page *p,
     bt_grid_row(&g, head);
     for (size_t k = 0; k < n; k++)
         put_neighbour(p, &g, bt_planting_subject(a, f->facts->neighbour[k].planting),
-                      &f->neighbour[k].whole_need, &f->neighbour[k].met_share,
-                      f->neighbour[k].chance);
+                      bt_legume_mass(p, f->neighbour[k].whole_need.likely),
+                      &f->neighbour[k].met_share, f->neighbour[k].chance);
     if (n > 1)
-        put_neighbour(p, &g, "all together", NULL, &f->spread[BT_LEGUME_MET], f->chance);
+        put_neighbour(p, &g, "all together", "", &f->spread[BT_LEGUME_MET], f->chance);
     bt_grid_write(p->o, &g, 2);
     put_transfer(p, f);
 }

@@ -107,24 +107,32 @@ static void put_method(const struct bt_desk_of *t)
         "extension service say otherwise, they are right.");
 }
 
+static const struct bt_texts *texts_of(const struct bt_record *r, size_t bed, size_t offset)
+{
+    return (const struct bt_texts *)(const void *)((const char *)&r->bed[bed] + offset);
+}
+
+static bool said_before(const struct bt_record *r, size_t bed, size_t offset,
+                        const char *text)
+{
+    for (size_t k = 0; k < bed; k++) {
+        const struct bt_texts *x = texts_of(r, k, offset);
+        for (size_t i = 0; i < x->n; i++)
+            if (strcmp(text, x->text[i]) == 0)
+                return true;
+    }
+    return false;
+}
+
 /* Assumptions, what to measure and cautions of all beds, each once. */
 static void put_each_once(const struct bt_desk_of *t, const char *title, size_t offset)
 {
     const struct bt_record *r = t->record;
     bool any = false;
     for (size_t k = 0; k < r->n_beds; k++) {
-        const struct bt_texts *x =
-            (const struct bt_texts *)(const void *)((const char *)&r->bed[k] + offset);
+        const struct bt_texts *x = texts_of(r, k, offset);
         for (size_t i = 0; i < x->n; i++) {
-            bool seen = false;
-            for (size_t j = 0; j < k && !seen; j++) {
-                const struct bt_texts *y =
-                    (const struct bt_texts *)(const void *)((const char *)&r->bed[j] +
-                                                            offset);
-                for (size_t l = 0; l < y->n && !seen; l++)
-                    seen = strcmp(x->text[i], y->text[l]) == 0;
-            }
-            if (seen)
+            if (said_before(r, k, offset, x->text[i]))
                 continue;
             if (!any)
                 bt_doc_heading(t->doc, 2, title);

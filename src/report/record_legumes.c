@@ -82,14 +82,13 @@ static void put_ways(const struct page *p, const struct bt_legume_finding *f,
 /* ---- who gets it ---- */
 
 static void neighbour(const struct page *p, struct bt_doc_table *table, const char *name,
-                      const struct bt_spread *need, const struct bt_spread *share,
-                      const double *chance)
+                      const char *need, const struct bt_spread *share, const double *chance)
 {
     struct bt_arena *a = p->r->kept;
     const char *low = p->from_nothing ? "nothing" : bt_small_percent_text(a, share->p05);
     const struct bt_doc_cell row[] = {
         bt_cell_text(name),
-        bt_cell_text(need ? mass(p, need->likely) : ""),
+        bt_cell_text(need),
         bt_cell_text(bt_arena_format(a, "%s (%s to %s)",
                                      bt_small_percent_text(a, share->likely), low,
                                      bt_small_percent_text(a, share->p95))),
@@ -117,10 +116,10 @@ static void put_neighbours(const struct page *p, const struct bt_legume_finding 
         bt_doc_table(p->doc, "What the neighbours get of it this season", 6, columns);
     for (size_t k = 0; k < n; k++)
         neighbour(p, t, bt_planting_subject(a, f->facts->neighbour[k].planting),
-                  &f->neighbour[k].whole_need, &f->neighbour[k].met_share,
+                  mass(p, f->neighbour[k].whole_need.likely), &f->neighbour[k].met_share,
                   f->neighbour[k].chance);
     if (n > 1)
-        neighbour(p, t, "all together", NULL, &f->spread[BT_LEGUME_MET], f->chance);
+        neighbour(p, t, "all together", "", &f->spread[BT_LEGUME_MET], f->chance);
     if (f->transfer)
         bt_record_add_source(p->r, f->transfer->source, f->transfer->seen);
 }
