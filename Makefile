@@ -208,14 +208,18 @@ layers:                                    ## do the rooms include only what the
 golden-update: all                         ## show how the examples' answers changed, keep if agreed
 	@BEDTALLY=$(abspath $(PROGRAM)) tests/check_golden.sh --update
 
-# clang-tidy one file a call: several in one call give a false report in version 14.
+# clang-tidy one file a call: several in one call give a false report in version 14. What cppcheck is
+# not asked: NULL ends libxml2's lists (here it is a pointer), and three kinds of false reports of its
+# walk over values (it takes an enum's bound for 0; gcc and the sanitizers see these).
 lint:                                      ## clang-tidy and cppcheck
 	@.ci/packages $(PACKAGES) $(TEST_PACKAGES) clang-tidy cppcheck
 	@fail=0; for f in $(SOURCES); do \
 	    clang-tidy --quiet $$f -- $(ALLCFLAGS) -DBT_VERSION='"$(VERSION)"' 2>/dev/null || fail=1; \
 	done; exit $$fail
 	cppcheck --quiet --std=c11 --enable=warning,performance,portability,style --inline-suppr \
-	    --suppress=unusedStructMember --error-exitcode=1 -Isrc -Iinclude -Itests \
+	    --suppress=unusedStructMember --suppress=varFuncNullUB --suppress=knownConditionTrueFalse \
+	    --suppress=arrayIndexOutOfBoundsCond --suppress=uninitvar:src/chance/worth.c \
+	    --error-exitcode=1 -Isrc -Iinclude -Itests \
 	    -DBT_VERSION='"$(VERSION)"' $(filter src/%,$(SOURCES))
 
 format:                                    ## lay the sources out

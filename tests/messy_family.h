@@ -1,5 +1,5 @@
-    /* our own, wider */
-    {"21_beds_tabs_decimal_comma", "beds", NULL, "metric"},
+/* our own, wider */
+{"21_beds_tabs_decimal_comma", "beds", NULL, "metric"},
     {"22_beds_utf16be_crlf", "beds", NULL, "metric"},
     {"23_beds_utf16_no_mark", "beds", NULL, "us"},
     {"24_beds_merged_groups", "beds", NULL, "us"},
@@ -14,8 +14,7 @@
     {"33_materials_mojibake", "materials", NULL, "us"},
     {"34_applications_unit_column", "applications", NULL, "us"},
     {"35_applications_twice", "applications", NULL, "us"},
-    {"36_water_semicolon", "water", NULL, "metric"},
-    {"37_beds_quotes", "beds", NULL, "us"},
+    {"36_water_semicolon", "water", NULL, "metric"}, {"37_beds_quotes", "beds", NULL, "us"},
     {"38_beds_cr_sep_line", "beds", NULL, "metric"},
     {"39_beds_fullwidth_spaces", "beds", NULL, "us"},
     {"40_beds_mixed_encoding", "beds", NULL, "us"},

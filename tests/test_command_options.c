@@ -44,19 +44,24 @@ static struct row {
      "error: --from: expected an option of `bedtally budget`\n"
      "  hint: bedtally budget --help lists them\n"                                       },
     {{"d", "--samples", "abc"},
-     "error: --samples: expected a whole number from 256 to 1048576, or auto, found \"abc\"\n"                              },
+     "error: --samples: expected a whole number from 256 to 1048576, or auto, found "
+     "\"abc\"\n"                                                                                                   },
     {{"d", "--samples=255"},
-     "error: --samples: expected a whole number from 256 to 1048576, or auto, found \"255\"\n"                              },
+     "error: --samples: expected a whole number from 256 to 1048576, or auto, found "
+     "\"255\"\n"                                                                                                   },
     {{"d", "--samples=1048577"},
-     "error: --samples: expected a whole number from 256 to 1048576, or auto, found \"1048577\"\n"                          },
+     "error: --samples: expected a whole number from 256 to 1048576, or auto, found "
+     "\"1048577\"\n"                                                                                               },
     {{"d", "--samples", "-512"},
-     "error: --samples: expected a whole number from 256 to 1048576, or auto, found \"-512\"\n"                             },
+     "error: --samples: expected a whole number from 256 to 1048576, or auto, found "
+     "\"-512\"\n"                                                                                                  },
     {{"d", "--samples", "99999999999999999999"},
      "error: --samples: expected a whole number from 256 to 1048576, or auto, found "
      "\"99999999999999999999\"\n"                                                                                  },
     {{"d", "--samples"},
-     "error: --samples: expected a whole number from 256 to 1048576, or auto\n  hint: --samples "
-     "N|auto\n"                                                                                                         },
+     "error: --samples: expected a whole number from 256 to 1048576, or auto\n  hint: "
+     "--samples "
+     "N|auto\n"                                                                                                    },
     {{"d", "--seed", "18446744073709551616"},
      "error: --seed: expected a whole number from 0 to 18446744073709551615, found "
      "\"18446744073709551616\"\n"                                                                                  },

@@ -196,10 +196,9 @@ static void words_in_row(const struct desk *k, const char *s, const char *column
 
 /* ---- tests ---- */
 
-static const char *const garden_files[] = {"garden",       "beds",     "plantings",
-                                           "soil_tests",   "water",    "materials",
-                                           "applications", "measures", "harvests",
-                                           "purchases",    NULL};
+static const char *const garden_files[] = {
+    "garden",       "beds",     "plantings", "soil_tests", "water", "materials",
+    "applications", "measures", "harvests",  "purchases",  NULL};
 
 static void garden_columns(void **state)
 {

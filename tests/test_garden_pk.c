@@ -158,8 +158,9 @@ static void figure_by_method(void **state)
     assert_int_equal(g.k.need_by, BT_BY_CONTENT);
     assert_string_equal(g.k.rating, "low");
     assert_int_equal(g.k.word, BT_PK_LOW);
-    check_close(g.k.required.likely, 26, 1e-9,
-                "K2O for heavy feeders on low soil; judgement between Delaware 22.4 and 28");
+    check_close(
+        g.k.required.likely, 26, 1e-9,
+        "K2O for heavy feeders on low soil; judgement between Delaware 22.4 and 28");
     says(g.cautions, "high phosphorus");
     done(&g);
 }

@@ -42,34 +42,34 @@ static double tolerance(const char *key, const char *form)
 static const struct apart {
     const char *key, *why;
 } aparts[] = {
-    {"sweet corn", "the food is kernels cut from the cob; the harvest is ears with cob and "
-                   "husk (3.2 to 4.2 g N/kg)"},
-    {"field corn", "potash: both food tables have 3.5; older lists of what grain removes, "
-     "which we keep, 4 to 5"                                             },
+    {"sweet corn",    "the food is kernels cut from the cob; the harvest is ears with cob and "
+                   "husk (3.2 to 4.2 g N/kg)"                    },
+    {"field corn",    "potash: both food tables have 3.5; older lists of what grain removes, "
+                   "which we keep, 4 to 5"                       },
     {"sunflower",
-     "the food is kernels; the harvest is seed in its hull, which holds little"},
+     "the food is kernels; the harvest is seed in its hull, which holds little"    },
     {"melon",
      "the food is flesh; the harvest has rind and seeds, and old tables 1.7 to 2.5 "
-     "g N/kg"                                                 },
-    {"grape",            "the food is berries; the harvest has stalks and seeds"},
+     "g N/kg"                                                                      },
+    {"grape",         "the food is berries; the harvest has stalks and seeds"      },
     {"collard",
      "USDA's phosphorus (10 mg) is a fifth of IFCT's (55 mg) and looks wrong; its "
-     "potassium is half of kale's, which collard follows"                                               },
-    {"dill",            "the food is young weed; the harvest is the whole herb, read in the field at "
-             "3.0 g N/kg"   },
+     "potassium is half of kale's, which collard follows"                          },
+    {"dill",          "the food is young weed; the harvest is the whole herb, read in the field at "
+             "3.0 g N/kg"                                              },
     {"mint",
-     "the food is leaves; the harvest is cut tops, read in the field at 4.6 g N/kg"                                               },
+     "the food is leaves; the harvest is cut tops, read in the field at 4.6 g N/kg"},
     {"parsley",
      "IFCT's parsley holds 78 % water, USDA's 88 %; the field figure, 4.7 g N/kg, "
-     "is USDA's"},
+     "is USDA's"                                                                   },
     {"thyme",
      "follows woody herb; the food is leaves with 65 % water, of which a bed gives "
-     "little"                                                 },
-    {"rosemary",            "follows woody herb; the food is needles with 68 % water"},
-    {"turnip greens",            "potash: follows mustard greens, which hold a fifth more"                                            },
+     "little"                                                                      },
+    {"rosemary",      "follows woody herb; the food is needles with 68 % water"    },
+    {"turnip greens", "potash: follows mustard greens, which hold a fifth more"    },
     {"borage",
      "its tops stay on the bed, so nothing is removed by default; the upper end is "
-     "the food's"    },
+     "the food's"                                                                  },
 };
 
 static const char *why_apart(const char *key)

@@ -50,7 +50,8 @@ static void json_has_the_agreed_keys(void **state)
     (void)state;
     struct fixture *f = fixture_new(true, true);
     json_t *root = read_back(f, 2);
-    check_keys(f, root, "schema version tables local garden season samples seed beds total");
+    check_keys(f, root,
+               "schema version tables local garden season samples seed beds total");
     assert_string_equal(json_string_value(at(root, "schema")), "bedtally-budget-1");
     assert_int_equal(json_integer_value(at(root, "season")), 2026);
     assert_int_equal(json_integer_value(at(root, "samples")), 16384);

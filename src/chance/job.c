@@ -346,7 +346,7 @@ const struct bt_spread *bt_chance_nodes(struct bt_arena *a, struct bt_shapes *sh
                                         const struct bt_chance_options *o, size_t n,
                                         const struct bt_node *node)
 {
-    struct bt_spread *spread = bt_arena_alloc(a, (n + 1) * sizeof *spread);
+    struct bt_spread *found = bt_arena_alloc(a, (n + 1) * sizeof *found);
     const size_t samples = bt_sample_count(o);
     struct bt_sampler sampler =
         bt_sampler_new(a, NULL, shapes, b->sheet, o->seed, (struct bt_nodes){n, node});
@@ -358,6 +358,6 @@ const struct bt_spread *bt_chance_nodes(struct bt_arena *a, struct bt_shapes *sh
     }
     bt_keeper_finish(&keeper, bt_summary_room_new(a, samples));
     for (size_t k = 0; k < n; k++)
-        spread[k] = bt_keeper_get(&keeper, node[k])->spread;
-    return spread;
+        found[k] = bt_keeper_get(&keeper, node[k])->spread;
+    return found;
 }

@@ -24,7 +24,7 @@ struct work {
 static void find_quantities(struct work *w, struct bt_legume_finding *f)
 {
     struct bt_node node[BT_LEGUME_QUANTITIES];
-    int which[BT_LEGUME_QUANTITIES];
+    int which[BT_LEGUME_QUANTITIES] = {0};
     size_t n = 0;
     for (int k = 0; k < BT_LEGUME_QUANTITIES; k++)
         if (f->facts->has[k]) {

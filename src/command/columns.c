@@ -6,10 +6,9 @@
 
 #define N(a) (sizeof(a) / sizeof *(a))
 
-const char *const bt_column_files[] = {"garden",       "beds",     "plantings",
-                                       "soil_tests",   "water",    "materials",
-                                       "applications", "measures", "harvests",
-                                       "purchases",    NULL};
+const char *const bt_column_files[] = {
+    "garden",       "beds",     "plantings", "soil_tests", "water", "materials",
+    "applications", "measures", "harvests",  "purchases",  NULL};
 
 /* clang-format off */
 static const struct meaning {

@@ -176,8 +176,8 @@ bool bt_gfile_open(struct bt_gr *g, const char *name, struct bt_gfile *out, bool
 
 /* ---- cells ---- */
 
-/* The apostrophe before =, +, - or @ keeps a spreadsheet from working the cell out; it is no
- * part of the text. A plan file of ours has it too. */
+/* The apostrophe before =, +, - or @ keeps a spreadsheet from working the cell out; it is
+ * no part of the text. A plan file of ours has it too. */
 static struct bt_cell without_guard(struct bt_cell cell)
 {
     if (cell.text[0] == '\'' && cell.text[1] && strchr("=+-@", cell.text[1]))

@@ -253,18 +253,12 @@ static const struct bt_book_quantity soils[] = {
     NUMBER("test_error_least", SHARE),
 };
 static const struct bt_book_quantity ratings[] = {
-    NUMBER("limit_p", SHARE),
-    NUMBER("limit_k", SHARE),
-    NUMBER("p2o5_need", G_M2),
-    NUMBER("k2o_need", G_M2),
-    NUMBER("p2o5_need_light", G_M2),
-    NUMBER("p2o5_need_heavy", G_M2),
-    NUMBER("k2o_need_light", G_M2),
-    NUMBER("k2o_need_heavy", G_M2),
-    NUMBER("limit_n", SHARE),
-    NUMBER("critical_n", SHARE),
-    NUMBER("n_need", G_M2),
-    NUMBER("n_per_ppm", G_M2),
+    NUMBER("limit_p", SHARE),        NUMBER("limit_k", SHARE),
+    NUMBER("p2o5_need", G_M2),       NUMBER("k2o_need", G_M2),
+    NUMBER("p2o5_need_light", G_M2), NUMBER("p2o5_need_heavy", G_M2),
+    NUMBER("k2o_need_light", G_M2),  NUMBER("k2o_need_heavy", G_M2),
+    NUMBER("limit_n", SHARE),        NUMBER("critical_n", SHARE),
+    NUMBER("n_need", G_M2),          NUMBER("n_per_ppm", G_M2),
     NUMBER("n_per_yield", G_M3),
 };
 static const struct bt_book_quantity measures[] = {NUMBER("volume", M3), NUMBER("mass", G)};

@@ -143,7 +143,7 @@ struct bt_node bt_bind_own_or_table(struct bt_binding *b, const struct bt_applic
                                     const struct bt_quantity *own, const char *quantity,
                                     const char *what, bool *out_dry_basis)
 {
-    if (x->own && bt_given(own)) {
+    if (x->own && own && bt_given(own)) {
         *out_dry_basis = x->own->dry_basis;
         return bt_bind_stated(
             b, own, bt_bind_text(b, "materials.csv/%s/%s", x->own->name, quantity),

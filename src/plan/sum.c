@@ -52,14 +52,15 @@ const char *bt_sum_takes_text(struct bt_arena *a, const struct bt_sum_key *key)
         unsigned takes;
         const char *what;
     } kinds[] = {
-        {BT_TAKES_MASS,    "a mass (lb, oz, kg, g)"                         },
-        {BT_TAKES_RATE,    "a mass per area (lb/1000 sq ft, lb/ac, g/m2)"   },
-        {BT_TAKES_PER_ROW, "a mass per row length (lb/100 ft, g/m)"         },
-        {BT_TAKES_DENSITY, "a mass per volume (lb/cu yd, mg/L, lb/1000 gal)"},
-        {BT_TAKES_VOLUME,  "a volume (cu yd, gal, cup, bucket, L)"          },
-        {BT_TAKES_LENGTH,  "a length (in, ft, cm, m)"                       },
-        {BT_TAKES_AREA,    "an area (sq ft, `4 x 8 ft`, `18 in across`, `4 x 8 ft + 4 x 4 ft`, m2)"},
-        {BT_TAKES_LABEL,   "the three numbers of a bag (5-10-10)"           },
+        {BT_TAKES_MASS,    "a mass (lb, oz, kg, g)"                              },
+        {BT_TAKES_RATE,    "a mass per area (lb/1000 sq ft, lb/ac, g/m2)"        },
+        {BT_TAKES_PER_ROW, "a mass per row length (lb/100 ft, g/m)"              },
+        {BT_TAKES_DENSITY, "a mass per volume (lb/cu yd, mg/L, lb/1000 gal)"     },
+        {BT_TAKES_VOLUME,  "a volume (cu yd, gal, cup, bucket, L)"               },
+        {BT_TAKES_LENGTH,  "a length (in, ft, cm, m)"                            },
+        {BT_TAKES_AREA,
+         "an area (sq ft, `4 x 8 ft`, `18 in across`, `4 x 8 ft + 4 x 4 ft`, m2)"},
+        {BT_TAKES_LABEL,   "the three numbers of a bag (5-10-10)"                },
     };
     if (key->takes & BT_TAKES_WORD) {
         char **word;

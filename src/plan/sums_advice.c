@@ -270,8 +270,9 @@ static const struct bt_sum_key demand_keys[] = {
 
 static bool uptake_of(struct bt_desk *w, const char *crop, struct bt_node *out)
 {
-    const bool by_yield = bt_desk_has(w, "yield") || (crop && !bt_desk_has(w, "harvested"));
-    if (by_yield && (bt_desk_has(w, "uptake") || crop)) {
+    const bool has_yield =
+        bt_desk_has(w, "yield") || (crop && !bt_desk_has(w, "harvested"));
+    if (has_yield && (bt_desk_has(w, "uptake") || crop)) {
         *out = bt_uptake(w->sheet, bt_desk_or_book(w, "yield", "crops", crop, "yield"),
                          bt_desk_or_book(w, "uptake", "crops", crop, "n_uptake"));
         return !w->failed;

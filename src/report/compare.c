@@ -103,12 +103,12 @@ char *bt_compare_input_text(const struct bt_show *w, const struct bt_comparison 
         return bt_arena_text(a, "-");
     const struct bt_as as = bt_shown_as(c->budget[side]->sheet, d->node[side]);
     const double *x = d->value[side];
-    char *text = bt_figures_short(a, x[1] * as.per_inside, BT_FIGURES);
+    char *shown = bt_figures_short(a, x[1] * as.per_inside, BT_FIGURES);
     if (x[0] < x[2])
-        text = bt_arena_format(
-            a, "%s (%s)", text,
+        shown = bt_arena_format(
+            a, "%s (%s)", shown,
             bt_ends_text(a, x[0] * as.per_inside, x[2] * as.per_inside, BT_FIGURES));
-    return *as.unit ? bt_arena_format(a, "%s %s", text, as.unit) : text;
+    return *as.unit ? bt_arena_format(a, "%s %s", shown, as.unit) : shown;
 }
 
 char *bt_compare_planting_text(const struct bt_show *w, const struct bt_planting *x,
@@ -117,19 +117,20 @@ char *bt_compare_planting_text(const struct bt_show *w, const struct bt_planting
     struct bt_arena *a = w->arena;
     if (!x)
         return bt_arena_text(a, "-");
-    char *text = bt_arena_text(a, "not counted");
+    char *shown = bt_arena_text(a, "not counted");
     if (count > 0)
-        text = bt_arena_format(a, "%s plants", bt_figures_short(a, count, 4));
+        shown = bt_arena_format(a, "%s plants", bt_figures_short(a, count, 4));
     else if (x->plants.presence == BT_NONE)
-        text = bt_arena_text(a, "no plants");
+        shown = bt_arena_text(a, "no plants");
     else if (x->share.presence == BT_GIVEN)
-        text =
+        shown =
             bt_arena_format(a, "%s of the bed", bt_percent_text(a, x->share.range.likely));
     if (x->in_ground.known)
-        text = bt_arena_format(a, "%s, from %s", text, bt_date_words(a, x->in_ground.day));
+        shown =
+            bt_arena_format(a, "%s, from %s", shown, bt_date_words(a, x->in_ground.day));
     if (x->ended.known)
-        text = bt_arena_format(a, "%s to %s", text, bt_date_words(a, x->ended.day));
-    return text;
+        shown = bt_arena_format(a, "%s to %s", shown, bt_date_words(a, x->ended.day));
+    return shown;
 }
 
 char *bt_compare_planting_name(const struct bt_show *w,

@@ -135,7 +135,7 @@ static void collect(const struct bt_desk_of *t, struct jobs *j)
         add_planting(t, j, &g->planting[i]);
 }
 
-static void put_jobs(const struct bt_desk_of *t, struct jobs *of)
+static void put_jobs(const struct bt_desk_of *t, const struct jobs *of)
 {
     struct bt_arena *a = t->record->kept;
     struct jobs j = *of;
