@@ -57,6 +57,7 @@ static bool begin(struct bt_work *w, struct bt_diag *d)
         return false;
     w->removed_p2o5_g_m2 = removed(&w->base, BT_P2O5);
     w->removed_k2o_g_m2 = removed(&w->base, BT_K2O);
+    bt_work_aims(w);
     w->bed_no = bt_arena_zero(w->arena, (m->n_candidates + 1) * sizeof *w->bed_no);
     for (size_t i = 0; i < m->n_candidates; i++)
         if (!m->candidate[i].no)
@@ -82,8 +83,7 @@ static int first_helped(const struct bt_work *w)
 static bool wants_p_or_k(const struct bt_work *w)
 {
     for (int k = BT_P2O5; k <= BT_K2O; k++)
-        if (w->base.n_accounts > (size_t)k && w->base.account[k].known &&
-            bt_likely(w->base.sheet, w->base.account[k].balance) < -LITTLE_G_M2)
+        if (w->aim_g_m2[k] > LITTLE_G_M2)
             return true;
     return false;
 }
@@ -116,10 +116,6 @@ static void look(struct bt_work *w)
                                  .from = w->from,
                                  .wants_lacks = true};
     w->cover = bt_cover_of(w->arena, &w->base, BT_N, &o);
-    for (int k = BT_P2O5; k <= BT_K2O; k++)
-        if (w->base.n_accounts > (size_t)k && w->base.account[k].known &&
-            w->base.account[k].n_dates > 0)
-            w->cover_p[k] = bt_cover_of(w->arena, &w->base, (enum bt_nutrient)k, &o);
 }
 
 /* By cost when everything that may be used has a price (what is made here costs nothing).
@@ -162,11 +158,11 @@ static const char *aside_of(const struct bt_work *w, double wish)
             w->arena,
             "Stop compost and manure here%s: phosphate is %s by the soil "
             "test, and every layer brings more of it than the harvest takes "
-            "away (%.2g g/m2 a season).",
+            "away (%s a season).",
             compost ? "" : " (none is on record)",
             w->base.account[BT_P2O5].stock->rating ? w->base.account[BT_P2O5].stock->rating
                                                    : "above what crops use",
-            w->removed_p2o5_g_m2);
+            bt_work_rate_text(w, w->removed_p2o5_g_m2));
     if (!compost || w->cover.chance < wish)
         return NULL;
     const bool tested = w->base.n_accounts > BT_P2O5 && w->base.account[BT_P2O5].known;
@@ -195,6 +191,46 @@ static const char *verdict_of(const struct bt_work *w, double wish)
     if (w->n_slots == 0)
         return "Add nothing: what grows here is too near its end to use it.";
     return NULL;
+}
+
+/* "0.05 lb per 100 sq ft of P2O5", of what the test leaves open. */
+static const char *aim_text(const struct bt_work *w, enum bt_nutrient k)
+{
+    const char *name = k == BT_P2O5 ? "P2O5" : "K2O";
+    const char *aim = bt_work_rate_text(w, w->aim_g_m2[k]);
+    if (w->aim_g_m2[k] > 0.9 * w->open_g_m2[k])
+        return bt_arena_format(w->arena, "%s of %s", aim, name);
+    return bt_arena_format(w->arena, "%s of %s (the soil's class asks for %s)", aim, name,
+                           bt_work_rate_text(w, w->open_g_m2[k]));
+}
+
+/* What the plan is for beside nitrogen; NULL when nothing. */
+static const char *purpose_of(const struct bt_work *w, double wish)
+{
+    struct bt_arena *a = w->arena;
+    const char *both = NULL;
+    bool held = false;
+    for (int k = BT_P2O5; k <= BT_K2O; k++) {
+        if (w->aim_g_m2[k] <= LITTLE_G_M2)
+            continue;
+        const char *one = aim_text(w, (enum bt_nutrient)k);
+        both = both ? bt_arena_format(a, "%s and %s", both, one) : one;
+        held |= w->aim_g_m2[k] <= 0.9 * w->open_g_m2[k];
+    }
+    if (!both)
+        return NULL;
+    const char *nitrogen = bt_work_chance(w, &w->cover) >= wish
+                               ? "Nitrogen needs nothing here; the plan"
+                               : "The plan also";
+    if (!held)
+        return bt_arena_format(a, "%s goes for %s, which the soil test asks for.", nitrogen,
+                               both);
+    return bt_arena_format(a,
+                           "%s goes for %s: no more than %.2g times what the season's "
+                           "harvest takes away, for a "
+                           "low soil is built up over years.",
+                           nitrogen, both,
+                           bt_row_likely(w->m->book, "soils", "any", "build_up_limit"));
 }
 
 static const char *no_material(const struct bt_work *w)
@@ -253,6 +289,11 @@ static void plan_levels(struct bt_work *w, struct bt_bed_plan *out)
                                  .chance_surplus = w->cover.chance_over};
             continue;
         }
+        if (i > 0 && !out->plan[i - 1].feasible) { /* what is out of reach stays so */
+            out->plan[i] = out->plan[i - 1];
+            out->plan[i].enough = level[i];
+            continue;
+        }
         out->plan[i] = bt_work_plan(w, level[i]);
     }
 }
@@ -294,9 +335,11 @@ bool bt_amend_bed(struct bt_amend *m, struct bt_arena *a, struct bt_diag *d, siz
                                 .too_late = w.too_late,
                                 .from_handbook = m->options.from_handbook,
                                 .removed_p2o5_g_m2 = w.removed_p2o5_g_m2,
+                                .open_p2o5_g_m2 = w.open_g_m2[BT_P2O5],
                                 .by_cost = w.by_cost};
     out->chance_without = bt_work_chance(&w, &w.cover);
     out->verdict = verdict_of(&w, wish);
+    out->purpose = out->verdict ? NULL : purpose_of(&w, wish);
     if (!out->verdict && w.n_columns == 0)
         out->verdict = no_material(&w);
     else if (w.n_columns > 0) {

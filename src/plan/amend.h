@@ -71,12 +71,14 @@ struct bt_bed_plan {
     const struct bt_bed *bed;
     const char *verdict; /* when there is nothing to plan: "Add nothing: ..." ; else NULL */
     const char *aside;   /* "Stop compost here: ...", or NULL */
+    const char *purpose; /* what it is for beside nitrogen, or NULL */
     double chance_without; /* of the need being covered from `from` on, as things stand */
     int from;              /* first date that an addition can still help */
     double chance_before;  /* that it was covered on every date before that */
     bool too_late;         /* and so the wish holds only from then on */
     bool from_handbook;    /* the handbook's materials were looked at too */
     double removed_p2o5_g_m2; /* what the season's harvest takes away, likely; 0 unknown */
+    double open_p2o5_g_m2;    /* that a soil test asks for and nothing brings yet */
     bool by_cost;             /* chosen by cost; else by the least P2O5 and K2O too many */
     size_t wished;            /* which of the plans was asked for */
     size_t n_plans;

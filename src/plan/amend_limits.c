@@ -47,6 +47,63 @@ static double caution_number(const struct bt_work *w, const char *topic, const c
     return (double)NAN;
 }
 
+/* A test says that the soil has less phosphate than crops use. */
+static bool is_short_of_p(const struct bt_work *w)
+{
+    const struct bt_stock *stock =
+        w->base.n_accounts > BT_P2O5 ? w->base.account[BT_P2O5].stock : NULL;
+    return stock && w->base.account[BT_P2O5].known && stock->is_below;
+}
+
+static double layer_limit_m(const struct bt_work *w, bool is_mulch)
+{
+    return soil_limit(w, is_mulch           ? "mulch_depth_limit"
+                         : is_short_of_p(w) ? "compost_depth_limit"
+                                            : "compost_depth_usual");
+}
+
+static bool is_layer(const struct bt_candidate *c, bool is_mulch)
+{
+    const bool mulch = bt_text_is(c->kind, "mulch") || bt_text_is(c->kind, "residue");
+    return c->by_volume && mulch == is_mulch;
+}
+
+const char *bt_work_rate_text(const struct bt_work *w, double g_m2)
+{
+    static const double G_M2_OF_LB_PER_100_SQUARE_FEET = 48.8242764;
+    return w->m->options.us_units ? bt_arena_format(w->arena, "%.2g lb per 100 sq ft",
+                                                    g_m2 / G_M2_OF_LB_PER_100_SQUARE_FEET)
+                                  : bt_arena_format(w->arena, "%.2g g/m2", g_m2);
+}
+
+const char *bt_work_depth_text(const struct bt_work *w, double m)
+{
+    static const double M_PER_INCH = 0.0254;
+    return w->m->options.us_units ? bt_arena_format(w->arena, "%.2g inch%s", m / M_PER_INCH,
+                                                    m / M_PER_INCH > 1.04 ? "es" : "")
+                                  : bt_arena_format(w->arena, "%.2g cm", m * 100);
+}
+
+void bt_work_aims(struct bt_work *w)
+{
+    const double times = soil_limit(w, "build_up_limit");
+    for (int k = BT_P2O5; k <= BT_K2O; k++) {
+        const struct bt_account *account = &w->base.account[k];
+        if (w->base.n_accounts <= (size_t)k || !account->known)
+            continue;
+        const double lack = -bt_likely(w->base.sheet, account->balance);
+        const double need = bt_likely(w->base.sheet, account->required);
+        const struct bt_stock *stock = account->stock;
+        w->open_g_m2[k] = w->aim_g_m2[k] = lack > 0 ? lack : 0;
+        if (!stock || !stock->has[BT_REMOVAL] || stock->need_by == BT_BY_ADVICE ||
+            !isfinite(times))
+            continue;
+        const double most = times * bt_likely(w->base.sheet, stock->node[BT_REMOVAL]);
+        const double aim = (need < most ? need : most) - (need - lack);
+        w->aim_g_m2[k] = aim > 0 ? aim : 0;
+    }
+}
+
 static bool all_legumes(const struct bt_work *w)
 {
     for (size_t i = 0; i < w->base.n_plantings; i++)
@@ -103,24 +160,24 @@ static const char *manure_refusal(const struct bt_work *w)
 }
 
 /* A bed that has had its layer this year gets no more of it. */
-static const char *layer_refusal(const struct bt_work *w)
+static const char *layer_refusal(const struct bt_work *w, bool is_mulch)
 {
-    const double most_m = soil_limit(w, "compost_depth_limit");
-    const double there_m = bt_work_depth_there(w);
+    const double most_m = layer_limit_m(w, is_mulch);
+    const double there_m = bt_work_depth_there(w, is_mulch);
     if (!isfinite(most_m) || there_m < 0.9 * most_m)
         return NULL;
     return bt_arena_format(
-        w->arena,
-        "%.2g cm of compost or manure lie there from this season already, "
-        "and %.2g cm a year is plenty",
-        there_m * 100, most_m * 100);
+        w->arena, "%s of %s lie there from this season already, and %s a year is %s",
+        bt_work_depth_text(w, there_m), is_mulch ? "mulch" : "compost or manure",
+        bt_work_depth_text(w, most_m),
+        is_mulch || is_short_of_p(w) ? "plenty"
+                                     : "plenty where no soil test asks for phosphate");
 }
 
 const char *bt_work_refusal(const struct bt_work *w, const struct bt_candidate *c)
 {
-    const bool compost = bt_text_is(c->kind, "compost"),
-               manure = bt_text_is(c->kind, "manure");
-    const char *layer = compost || manure ? layer_refusal(w) : NULL;
+    const bool is_mulch = is_layer(c, true);
+    const char *layer = is_mulch || is_layer(c, false) ? layer_refusal(w, is_mulch) : NULL;
     if (layer)
         return layer;
     if (strstr(c->key, "wood ash"))
@@ -189,17 +246,11 @@ static double p_or_k_available(const struct bt_work *w, size_t j, enum bt_nutrie
 
 /* Phosphate or potash: the need where a test says there is one; never more than the harvest
  * removes where the soil is full; and whatever is over is dear. */
-static void p_or_k_rows(struct rows *r, enum bt_nutrient nutrient, double enough,
-                        double dear)
+static void p_or_k_rows(struct rows *r, enum bt_nutrient nutrient, double dear)
 {
     const struct bt_work *w = r->w;
     const char *name = nutrient == BT_P2O5 ? "P2O5" : "K2O";
-    const bool known =
-        w->base.n_accounts > (size_t)nutrient && w->base.account[nutrient].known;
-    double need = 0;
-    if (known && w->cover_p[nutrient].lack)
-        need = lacking(r, &w->cover_p[nutrient], w->base.account[nutrient].n_dates - 1,
-                       enough);
+    const double need = w->aim_g_m2[nutrient];
     if (need > 0) {
         double *gives =
             add_row(r, bt_arena_format(r->a, "%s need", name), BT_CHOICE_NEED, need, 0);
@@ -213,14 +264,14 @@ static void p_or_k_rows(struct rows *r, enum bt_nutrient nutrient, double enough
             r,
             bt_arena_format(r->a,
                             "%s is full already: no more than the harvest takes away "
-                            "(%.2g g/m2)",
-                            name, removed),
+                            "(%s)",
+                            name, bt_work_rate_text(w, removed)),
             BT_CHOICE_LIMIT, removed, 0);
         for (size_t j = 0; j < w->n_columns; j++)
             gives[j] = p_or_k(w, j, nutrient);
     }
     double *over = add_row(r, bt_arena_format(r->a, "%s beyond need", name), BT_CHOICE_SOFT,
-                           need > 0 ? need : 0, dear);
+                           need, dear);
     for (size_t j = 0; j < w->n_columns; j++)
         over[j] = p_or_k(w, j, nutrient);
 }
@@ -239,8 +290,9 @@ static void dose_rows(struct rows *r)
     for (size_t s = 0; isfinite(most) && s < w->n_slots; s++) {
         double *gives = add_row(
             r,
-            bt_arena_format(r->a, "a single dose of quick nitrogen (at most %.2g g/m2), %s",
-                            most, bt_date_words(r->a, w->slot[s].day)),
+            bt_arena_format(r->a, "a single dose of quick nitrogen (at most %s), %s",
+                            bt_work_rate_text(w, most),
+                            bt_date_words(r->a, w->slot[s].day)),
             BT_CHOICE_LIMIT, not_below_0(most - bt_work_dose_there(w, w->slot[s].day)), 0);
         for (size_t j = 0; j < w->n_columns; j++)
             if (w->column[j].slot == s && bt_work_candidate(w, j)->is_quick)
@@ -248,39 +300,81 @@ static void dose_rows(struct rows *r)
     }
     if (!all_legumes(w) || !isfinite(starter))
         return;
-    double *gives =
-        add_row(r,
-                bt_arena_format(r->a,
-                                "legumes alone: a starter of %.2g g/m2 at most, "
-                                "or they fix less",
-                                starter),
-                BT_CHOICE_LIMIT, starter, 0);
+    double *gives = add_row(r,
+                            bt_arena_format(r->a,
+                                            "legumes alone: a starter of %s at most, "
+                                            "or they fix less",
+                                            bt_work_rate_text(w, starter)),
+                            BT_CHOICE_LIMIT, starter, 0);
     for (size_t j = 0; j < w->n_columns; j++)
         gives[j] = w->column[j].available_g_m2;
 }
 
-static void depth_and_ash_rows(struct rows *r)
+/* A layer that a user would accept; a bed that no test calls short of phosphate gets a thin
+ * one. */
+static void layer_row(struct rows *r, bool is_mulch)
 {
     const struct bt_work *w = r->w;
-    const double depth_m = soil_limit(w, "compost_depth_limit");
+    const double most_m = layer_limit_m(w, is_mulch);
+    const double there_m = bt_work_depth_there(w, is_mulch);
+    const char *why =
+        is_mulch || is_short_of_p(w) ? "" : ", where no soil test asks for phosphate";
+    const char *there = there_m > 0 ? bt_arena_format(r->a, "; %s lie there",
+                                                      bt_work_depth_text(w, there_m))
+                                    : "";
+    if (!isfinite(most_m))
+        return;
+    double *gives = add_row(r,
+                            bt_arena_format(r->a, "a layer of %s (at most %s a year%s%s)",
+                                            is_mulch ? "mulch" : "compost or manure",
+                                            bt_work_depth_text(w, most_m), why, there),
+                            BT_CHOICE_LIMIT, not_below_0(most_m - there_m), 0);
+    for (size_t j = 0; j < w->n_columns; j++)
+        if (is_layer(bt_work_candidate(w, j), is_mulch))
+            gives[j] = w->column[j].unit_g_m2 / bt_work_candidate(w, j)->density_g_m3;
+}
+
+/* So many times what the harvest takes away, or what the soil test asks for. Without a test
+ * compost and manure have their thin layer instead. */
+static void harvest_row(struct rows *r, enum bt_nutrient nutrient)
+{
+    const struct bt_work *w = r->w;
+    const bool with_compost = nutrient == BT_P2O5 && w->base.n_accounts > BT_P2O5 &&
+                              w->base.account[BT_P2O5].known;
+    const double removed = nutrient == BT_P2O5 ? w->removed_p2o5_g_m2 : w->removed_k2o_g_m2;
+    const double most_g_m2 = soil_limit(w, "build_up_limit") * removed;
+    const double aim_g_m2 = w->aim_g_m2[nutrient];
+    const char *of =
+        bt_arena_format(r->a, "%s%s", nutrient == BT_P2O5 ? "P2O5" : "K2O",
+                        with_compost ? "" : " from all but compost and manure");
+    if (!(most_g_m2 > 0) || bt_work_is_full(w, nutrient))
+        return;
+    const char *name =
+        aim_g_m2 > most_g_m2
+            ? bt_arena_format(r->a, "%s: no more than the soil test asks for (%s)", of,
+                              bt_work_rate_text(w, aim_g_m2))
+            : bt_arena_format(r->a,
+                              "%s: at most %.2g times what the season's harvest takes away "
+                              "(%s)",
+                              of, most_g_m2 / removed, bt_work_rate_text(w, most_g_m2));
+    double *gives =
+        add_row(r, name, BT_CHOICE_LIMIT, aim_g_m2 > most_g_m2 ? aim_g_m2 : most_g_m2, 0);
+    for (size_t j = 0; j < w->n_columns; j++)
+        if (with_compost || !is_layer(bt_work_candidate(w, j), false))
+            gives[j] = p_or_k_available(w, j, nutrient);
+}
+
+static void ash_row(struct rows *r)
+{
+    const struct bt_work *w = r->w;
     const double ash = caution_number(w, "wood ash", "g/m2");
-    double *deep =
-        add_row(r,
-                bt_arena_format(
-                    r->a, "a layer of compost, manure or mulch (at most %.2g cm a year)",
-                    depth_m * 100),
-                BT_CHOICE_LIMIT,
-                isfinite(depth_m) ? not_below_0(depth_m - bt_work_depth_there(w)) : 0, 0);
-    double *ashes =
-        add_row(r, bt_arena_format(r->a, "wood ash (at most %.0f g/m2 a year)", ash),
-                BT_CHOICE_LIMIT, isfinite(ash) ? ash : 0, 0);
-    for (size_t j = 0; j < w->n_columns; j++) {
-        const struct bt_candidate *c = bt_work_candidate(w, j);
-        if (c->by_volume)
-            deep[j] = w->column[j].unit_g_m2 / c->density_g_m3;
-        if (strstr(c->key, "wood ash"))
-            ashes[j] = w->column[j].unit_g_m2;
-    }
+    double *gives = add_row(r,
+                            bt_arena_format(r->a, "wood ash (at most %s a year)",
+                                            bt_work_rate_text(w, isfinite(ash) ? ash : 0)),
+                            BT_CHOICE_LIMIT, isfinite(ash) ? ash : 0, 0);
+    for (size_t j = 0; j < w->n_columns; j++)
+        if (strstr(bt_work_candidate(w, j)->key, "wood ash"))
+            gives[j] = w->column[j].unit_g_m2;
 }
 
 /* What is on hand: the end of it, or what costs nothing more. */
@@ -339,10 +433,14 @@ struct bt_choice_model bt_work_model(const struct bt_work *w, double enough)
     need_rows(&r, enough);
     /* Beside money, P2O5 and K2O too many decide among equals only. */
     const double dear = !w->by_cost ? 1 : dearest > 0 ? dearest * PER_G_N : 1;
-    p_or_k_rows(&r, BT_P2O5, enough, dear);
-    p_or_k_rows(&r, BT_K2O, enough, dear);
+    p_or_k_rows(&r, BT_P2O5, dear);
+    p_or_k_rows(&r, BT_K2O, dear);
+    harvest_row(&r, BT_P2O5);
+    harvest_row(&r, BT_K2O);
     dose_rows(&r);
-    depth_and_ash_rows(&r);
+    layer_row(&r, false);
+    layer_row(&r, true);
+    ash_row(&r);
     stock_rows(&r);
     return (struct bt_choice_model){.n_columns = w->n_columns,
                                     .name = name,

@@ -16,6 +16,7 @@ static const double WIDER = 1.7;  /* each step of the search than the one before
 static const double NEAR = 0.002; /* of a chance: near enough above the wish */
 static const double NEAR_BEST =
     0.01;                          /* of the best chance there is, when the wish is not */
+static const double FULL = 0.97;   /* of a limit: it is what holds the plan */
 static const double DEARER = 0.05; /* a material less may cost so much more, */
 static const double DEARER_G_M2 = 0.3; /* and so many g/m2 of P2O5 and K2O */
 
@@ -207,13 +208,29 @@ static bool step(struct rounding *r, size_t j, bool up)
     return r->x[j] != before_x;
 }
 
-/* The column whose step changes least, for a gentle correction; n_columns for none. */
+/* What one unit of a column costs the program's way, P2O5 and K2O too many with it, for
+ * each gram of nitrogen that it gives. */
+static double dear_of(const struct rounding *r, size_t j)
+{
+    double cost = r->m->cost[j];
+    for (size_t i = 0; i < r->m->n_rows; i++)
+        if (r->m->row[i].kind == BT_CHOICE_SOFT)
+            cost += r->m->row[i].dear * r->m->row[i].gives[j];
+    const double gives = r->w->column[j].available_g_m2;
+    return gives > 0 ? cost / gives : HUGE_VAL;
+}
+
+/* The column that is taken a step up: of those that give nitrogen at the least cost the one
+ * whose step is smallest, for a gentle correction; n_columns for none. */
 static size_t smallest_step(const struct rounding *r, const bool *stuck)
 {
     size_t best = r->w->n_columns;
-    double least = HUGE_VAL;
+    double least = HUGE_VAL, cheapest = HUGE_VAL;
+    for (size_t j = 0; j < r->w->n_columns; j++)
+        if (r->asked[j] > 0 && !stuck[j] && dear_of(r, j) < cheapest)
+            cheapest = dear_of(r, j);
     for (size_t j = 0; j < r->w->n_columns; j++) {
-        if (!(r->asked[j] > 0) || stuck[j])
+        if (!(r->asked[j] > 0) || stuck[j] || dear_of(r, j) > 1.05 * cheapest)
             continue;
         const struct bt_measured up =
             bt_measure_step(r->w->arena, &r->how, bt_work_candidate(r->w, j),
@@ -350,19 +367,32 @@ static size_t add_limit(struct bt_arena *a, const char **by, size_t n, const cha
     return n + 1;
 }
 
+/* Of a row, what the plan comes to: as worked out or as rounded, whichever is more. */
+static double taken(const struct bt_choice_model *m, size_t row, const struct rounding *r)
+{
+    double asked = 0, rounded = 0;
+    for (size_t j = 0; j < m->n_columns; j++) {
+        asked += m->row[row].gives[j] * r->asked[j];
+        rounded += m->row[row].gives[j] * r->x[j];
+    }
+    return rounded > asked ? rounded : asked;
+}
+
+/* Limits that the plan fills; where it fills none and is not what was wished, those that
+ * kept the program from more. */
 static void note_limits(const struct bt_work *w, const struct bt_choice_model *m,
-                        const struct bt_choice *c, const double *x, struct bt_plan *p)
+                        const struct bt_choice *c, const struct rounding *r,
+                        struct bt_plan *p)
 {
     const char **by = bt_arena_alloc(w->arena, (m->n_rows + 1) * sizeof *by);
     for (size_t i = 0; i < m->n_rows; i++) {
-        double sum = 0;
-        for (size_t j = 0; j < m->n_columns; j++)
-            sum += m->row[i].gives[j] * x[j];
-        const bool full =
-            m->row[i].kind == BT_CHOICE_LIMIT && sum >= 0.97 * m->row[i].bound && sum > 0;
-        if (m->row[i].kind == BT_CHOICE_LIMIT && (full || (!p->feasible && c->fights[i])))
+        const double sum = taken(m, i, r);
+        if (m->row[i].kind == BT_CHOICE_LIMIT && sum > 0 && sum >= FULL * m->row[i].bound)
             p->n_stopped_by = add_limit(w->arena, by, p->n_stopped_by, m->row[i].name);
     }
+    for (size_t i = 0; i < m->n_rows && !p->feasible && p->n_stopped_by == 0; i++)
+        if (m->row[i].kind == BT_CHOICE_LIMIT && c->fights[i])
+            p->n_stopped_by = add_limit(w->arena, by, 0, m->row[i].name);
     p->stopped_by = by;
 }
 
@@ -380,8 +410,8 @@ static void note_lacks(const struct bt_work *w, const struct bt_choice_model *m,
             sum += m->row[i].gives[j] * x[j];
         if (sum < 0.9 * m->row[i].bound)
             lacking[p->n_lacking++] = bt_arena_format(
-                w->arena, "%s by the test: %.2g g/m2, of which the plan brings %.2g",
-                m->row[i].name, m->row[i].bound, sum);
+                w->arena, "%s: %s, of which the plan brings %s", m->row[i].name,
+                bt_work_rate_text(w, m->row[i].bound), bt_work_rate_text(w, sum));
     }
     p->lacking = lacking;
 }
@@ -407,7 +437,7 @@ static struct bt_plan planned(struct bt_work *w, const struct bt_choice_model *m
     last_word(&r, &p);
     p.feasible = p.chance >= p.enough - NEAR;
     add_up(&p);
-    note_limits(w, m, &t->last, r.x, &p);
+    note_limits(w, m, &t->last, &r, &p);
     note_lacks(w, m, r.x, &p);
     return p;
 }

@@ -64,7 +64,7 @@ static double depth_of(const struct bt_work *w, const struct bt_application *x)
                                                          : 0;
 }
 
-double bt_work_depth_there(const struct bt_work *w)
+double bt_work_depth_there(const struct bt_work *w, bool is_mulch)
 {
     enum { YEAR_D = 365 };
     const struct bt_garden *g = w->m->garden;
@@ -76,7 +76,8 @@ double bt_work_depth_there(const struct bt_work *w)
                         : NULL;
         if (kind && is_on_bed(w, x) && x->date.day > g->season_end - YEAR_D &&
             x->date.day <= g->season_end &&
-            (bt_text_is(kind, "compost") || bt_text_is(kind, "manure")))
+            (is_mulch ? bt_text_is(kind, "mulch") || bt_text_is(kind, "residue")
+                      : bt_text_is(kind, "compost") || bt_text_is(kind, "manure")))
             sum_m += depth_of(w, x);
     }
     return sum_m;

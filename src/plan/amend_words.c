@@ -74,6 +74,8 @@ static const char *reason_of(const struct bt_work *w, const struct bt_bed_plan *
         return "none is left on hand";
     if (!(w->column[j].available_g_m2 > 0))
         return "brings no nitrogen";
+    if (plan->n_additions == 0)
+        return "the limits leave room for too little of it to help";
     if (w->by_cost && c->price_per_g > 0)
         return "dearer for what it gives here";
     if (extra_of(&w->column[j]) <= 1.05 * extra_of_chosen(w, plan) + 0.05)
@@ -131,12 +133,11 @@ static void warn_of_sum(const struct bt_work *w, const struct bt_plan *p, struct
             quick += p->addition[i].n_available.likely;
     if (isfinite(yearly) && quick > yearly)
         say(t, WARNINGS_MOST,
-            bt_arena_format(
-                w->arena,
-                "%.2g g/m2 of quick nitrogen in one season is above what one state "
-                "calls its standard for a garden (%.2g): test the soil first, "
-                "split it, and stop when the crop stands well.",
-                quick, yearly));
+            bt_arena_format(w->arena,
+                            "%s of quick nitrogen in one season is above what one state "
+                            "calls its standard for a garden (%s): test the soil first, "
+                            "split it, and stop when the crop stands well.",
+                            bt_work_rate_text(w, quick), bt_work_rate_text(w, yearly)));
 }
 
 static void warn_of_test(const struct bt_work *w, const struct bt_plan *p, struct texts *t)
@@ -152,14 +153,15 @@ static void warn_of_test(const struct bt_work *w, const struct bt_plan *p, struc
 static void warn_of_load(const struct bt_work *w, const struct bt_plan *p, struct texts *t)
 {
     const double removed = w->removed_p2o5_g_m2;
-    if (removed > 0 && p->p2o5_g_m2 > 2 * removed && p->p2o5_g_m2 > 1)
+    if (removed > 0 && p->p2o5_g_m2 > 2 * removed && p->p2o5_g_m2 > 1 &&
+        p->p2o5_g_m2 > 1.5 * w->open_g_m2[BT_P2O5])
         say(t, WARNINGS_MOST,
-            bt_arena_format(
-                w->arena,
-                "The plan brings %.2g g/m2 of P2O5, %.2g times what the harvest "
-                "takes away: done every year it builds up.",
-                p->p2o5_g_m2, p->p2o5_g_m2 / removed));
-    if (p->n_additions > 0 && p->chance_left_over_limit >= 0.5)
+            bt_arena_format(w->arena,
+                            "The plan brings %s of P2O5, %.2g times what the harvest "
+                            "takes away: done every year it builds up.",
+                            bt_work_rate_text(w, p->p2o5_g_m2), p->p2o5_g_m2 / removed));
+    if (p->n_additions > 0 && p->chance_left_over_limit >= 0.5 &&
+        bt_work_chance(w, &w->cover) < p->enough)
         say(t, WARNINGS_MOST,
             bt_arena_format(
                 w->arena,
@@ -285,7 +287,8 @@ void bt_work_reasons(const struct bt_work *w, struct bt_bed_plan *out)
         warn_of_sum(w, p, &warnings);
         warn_of_test(w, p, &warnings);
         warn_of_load(w, p, &warnings);
-        warn_of_prices(w, out, &warnings);
+        if (p->n_additions > 0)
+            warn_of_prices(w, out, &warnings);
     }
     out->warning = warnings.text;
     out->n_warnings = warnings.n;

@@ -34,9 +34,8 @@ struct bt_work {
     size_t bed_index;
     const struct bt_bed *bed;
     struct bt_budget base;
-    struct bt_cover cover;                 /* of the base: with what is lacking by date */
-    struct bt_cover cover_p[BT_NUTRIENTS]; /* of P2O5 and K2O where their need is known */
-    bool often;                            /* split further */
+    struct bt_cover cover; /* of the base: with what is lacking by date */
+    bool often;            /* split further */
     size_t n_slots;
     struct bt_slot *slot;
     size_t n_columns;
@@ -45,6 +44,8 @@ struct bt_work {
     int from;
     bool too_late, by_cost;
     double removed_p2o5_g_m2, removed_k2o_g_m2; /* with the harvest, likely */
+    /* P2O5 and K2O: what the soil test leaves open; what a season's plan goes for. */
+    double open_g_m2[BT_NUTRIENTS], aim_g_m2[BT_NUTRIENTS];
 };
 
 /* ---- amend_unit.c: what one unit does ---- */
@@ -71,12 +72,19 @@ struct bt_choice_model bt_work_model(const struct bt_work *w, double enough);
 struct bt_choice_model bt_work_raised(const struct bt_work *w,
                                       const struct bt_choice_model *m,
                                       struct bt_choice_row *row, double more);
+/* Fills open_g_m2 and aim_g_m2. The need of a laboratory's own advice is met in full; that
+ * of a class of the handbook is held to so many times what the harvest takes away. */
+void bt_work_aims(struct bt_work *w);
+/* A rate or a depth as the garden's people say it. */
+const char *bt_work_rate_text(const struct bt_work *w, double g_m2);
+const char *bt_work_depth_text(const struct bt_work *w, double m);
 /* Why a material may not go on this bed; NULL when it may. */
 const char *bt_work_refusal(const struct bt_work *w, const struct bt_candidate *c);
 /* What the garden itself has put, or will put, on this bed: available nitrogen of quick
- * things within a week of a day [g/m2]; compost and manure of this season [m]. */
+ * things within a week of a day [g/m2]; compost and manure, or mulch, of this season [m].
+ */
 double bt_work_dose_there(const struct bt_work *w, int day);
-double bt_work_depth_there(const struct bt_work *w);
+double bt_work_depth_there(const struct bt_work *w, bool is_mulch);
 /* True when `x` keeps all hard limits of the model. */
 bool bt_work_keeps_limits(const struct bt_choice_model *m, const double *x);
 double bt_work_dose_limit(const struct bt_work *w);

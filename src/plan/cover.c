@@ -29,6 +29,10 @@ struct course {
     const double *required;
     double required_fixed;
     struct at_date *date;
+    /* What crops that are gone before `from` needed, and the dates on which one of them
+     * still stood: 0 .. n_gone - 1. */
+    struct at_date gone;
+    size_t n_gone;
 };
 
 static struct course course_of(struct bt_arena *a, const struct bt_budget *b,
@@ -70,6 +74,40 @@ static struct at_date at_date_of(struct bt_arena *a, const struct course *c, siz
     return d;
 }
 
+/* Demand that is at its end by date `last`: the crop is gone. */
+static bool is_gone(const struct bt_account *account, const struct bt_line *line,
+                    size_t last)
+{
+    static const double ALL = 1 - 1e-9;
+    const double end = line->by_date[account->n_dates - 1];
+    return line->side == BT_DEMAND && end > 0 && line->by_date[last] >= ALL * end;
+}
+
+static void note_gone(struct bt_arena *a, struct course *c, int from)
+{
+    const struct bt_account *account = c->account;
+    size_t n_before = 0;
+    while (n_before < account->n_dates && account->date[n_before] < from)
+        n_before++;
+    c->gone.column = bt_arena_alloc(a, (account->n_lines + 1) * sizeof *c->gone.column);
+    c->gone.weight = bt_arena_alloc(a, (account->n_lines + 1) * sizeof *c->gone.weight);
+    for (size_t k = 0; n_before > 0 && k < account->n_lines; k++) {
+        const struct bt_line *line = &account->line[k];
+        if (!is_gone(account, line, n_before - 1))
+            continue;
+        size_t until = n_before;
+        while (until > 1 && is_gone(account, line, until - 2))
+            until--;
+        c->n_gone = until > c->n_gone ? until : c->n_gone;
+        const double end = line->by_date[account->n_dates - 1];
+        if (c->column[k]) {
+            c->gone.column[c->gone.n] = c->column[k];
+            c->gone.weight[c->gone.n++] = end;
+        } else
+            c->gone.fixed += end * c->fixed[k];
+    }
+}
+
 /* need - have at one date; four columns a pass. */
 BT_KERNEL static void lack_at(const struct at_date *d, double *restrict out)
 {
@@ -98,6 +136,18 @@ BT_KERNEL static void keep_most(double *restrict most, const double *restrict la
         most[i] = lack[i] > most[i] ? lack[i] : most[i];
 }
 
+/* What crops that are gone went without: they are not fed any more, and what is given now
+ * need not make up for it. Never more than they needed. */
+static void forgive(const struct course *c, const double *debt, double *restrict out)
+{
+    double needed[BT_BLOCK];
+    lack_at(&c->gone, needed);
+    for (int i = 0; i < BT_BLOCK; i++) {
+        const double least = debt[i] < needed[i] ? debt[i] : needed[i];
+        out[i] = least > 0 ? least : 0;
+    }
+}
+
 struct counts {
     size_t all, before, from, over;
 };
@@ -118,13 +168,21 @@ static void cover_block(const struct course *c, const struct bt_cover_options *o
                         size_t first, struct bt_cover *out, struct counts *n)
 {
     double before[BT_BLOCK], from[BT_BLOCK], at[BT_BLOCK] = {0};
+    double debt[BT_BLOCK], forgiven[BT_BLOCK] = {0};
     for (int i = 0; i < BT_BLOCK; i++)
-        before[i] = from[i] = -HUGE_VAL;
+        before[i] = from[i] = debt[i] = -HUGE_VAL;
     for (size_t t = 0; t < c->account->n_dates; t++) {
         double *lack = out->lack ? out->lack[t] + first : at;
         double *most = c->account->date[t] < o->from ? before : from;
         lack_at(&c->date[t], lack);
+        if (most == from && c->n_gone > 0)
+            for (int i = 0; i < BT_BLOCK; i++)
+                lack[i] -= forgiven[i];
         keep_most(most, lack);
+        if (t < c->n_gone)
+            keep_most(debt, lack);
+        if (t + 1 == c->n_gone)
+            forgive(c, debt, forgiven);
     }
     count(c, before, from, n);
     const size_t n_dates = c->account->n_dates;
@@ -149,6 +207,7 @@ struct bt_cover bt_cover_of(struct bt_arena *a, const struct bt_budget *b,
     c.date = bt_arena_alloc(a, (account->n_dates + 1) * sizeof *c.date);
     for (size_t t = 0; t < account->n_dates; t++)
         c.date[t] = at_date_of(a, &c, t);
+    note_gone(a, &c, o->from);
     if (o->wants_lacks) {
         out.lack = bt_arena_alloc(a, (account->n_dates + 1) * sizeof *out.lack);
         for (size_t t = 0; t < account->n_dates; t++)

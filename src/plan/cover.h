@@ -15,7 +15,9 @@ struct bt_cover_options {
 struct bt_cover {
     size_t samples;
     double chance; /* that the need is covered on every date; 1 where nothing is needed */
-    double chance_from;   /* ... on every date from `from` on */
+    /* ... on every date from `from` on; what crops that were gone by then went without is
+     * not made up for */
+    double chance_from;
     double chance_before; /* ... on every date before it: nothing can be done about these */
     double chance_over;   /* unit-free: that something is over on the last date */
     /* By date of the account, of need - have [g/m2]; NULL unless asked for. */

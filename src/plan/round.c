@@ -115,6 +115,8 @@ static struct step fine_step(struct bt_arena *a, const struct bt_rounding *r,
     }
     if (one_cup_g > 0 && asked_g < 0.5 * one_cup_g)
         return (struct step){"tablespoon", "tablespoons", spoon_g, 0.5, false};
+    if (one_cup_g > 0 && asked_g < 2 * one_cup_g)
+        return (struct step){"tablespoon", "tablespoons", spoon_g, 1, false};
     if (one_cup_g > 0 && asked_g < 8 * one_cup_g)
         return (struct step){"cup", "cups", one_cup_g, 0.25, false};
     if (asked_g < G_PER_LB)

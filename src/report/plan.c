@@ -85,7 +85,9 @@ static void put_head(struct bt_out *o, const struct bt_show *w, const struct bt_
         bt_put_wrapped(o, a, "  ", p->verdict);
     else if (plan && plan->n_additions == 0)
         bt_put_wrapped(o, a, "  ",
-                       "No plan: nothing that may be used here would help in time.");
+                       plan->n_stopped_by > 0
+                           ? "No plan: what the limits leave room for would hardly help."
+                           : "No plan: nothing that may be used here would help in time.");
     if (plan && !p->verdict && !plan->feasible && plan->n_additions > 0)
         bt_put_wrapped(o, a, "  ",
                        "No plan within the limits reaches the wish; this is the nearest:");
@@ -103,6 +105,8 @@ static void put_head(struct bt_out *o, const struct bt_show *w, const struct bt_
                        bt_arena_format(a, "Need covered %s: %s as things stand.",
                                        chance_words(w, p),
                                        bt_chance_text(a, p->chance_without)));
+    if (p->purpose && plan && plan->n_additions > 0)
+        bt_put_wrapped(o, a, "  ", p->purpose);
     if (p->aside)
         bt_put_wrapped(o, a, "  ", p->aside);
 }
@@ -120,7 +124,8 @@ static void put_notes(struct bt_out *o, const struct bt_show *w,
     const double times = plan->p2o5_g_m2 / p->removed_p2o5_g_m2;
     if (!plan->feasible)
         put_stops(o, w, plan);
-    if (p->removed_p2o5_g_m2 > 0 && times > MUCH_MORE)
+    if (p->removed_p2o5_g_m2 > 0 && times > MUCH_MORE &&
+        plan->p2o5_g_m2 > 1.5 * p->open_p2o5_g_m2)
         bt_put_wrapped(
             o, a, "  ",
             bt_arena_format(a,
@@ -160,7 +165,8 @@ static void put_sureness(struct bt_out *o, const struct bt_show *w,
             bt_arena_format(
                 a,
                 "Up to then the need was covered in %s: nothing added now changes "
-                "that. Over the whole season it is %s with the plan, as budget "
+                "that, and what crops that are gone by then went without is not made up "
+                "for. Over the whole season it is %s with the plan, as budget "
                 "--plan shows.",
                 bt_chance_text(a, p->chance_before),
                 bt_chance_text(a, plan->chance_season)));
@@ -191,12 +197,12 @@ static void put_rounding(struct bt_out *o, const struct bt_show *w,
         }
         const double frac = asked_g > 0 ? rounded_g / asked_g - 1 : 0;
         if (!before && fabs(frac) >= 0.005)
-            bt_put_wrapped(o, w->arena, "  ",
-                           bt_arena_format(w->arena,
-                                           "Rounded to measures, the %s is %.0f %% %s than "
-                                           "worked out.",
-                                           bt_text_shown(w->arena, c->name),
-                                           100 * fabs(frac), frac > 0 ? "more" : "less"));
+            bt_put_wrapped(
+                o, w->arena, "  ",
+                bt_arena_format(w->arena,
+                                "Rounded to measures: %.0f %% %s %s than worked out.",
+                                100 * fabs(frac), frac > 0 ? "more" : "less",
+                                bt_text_shown(w->arena, c->name)));
     }
 }
 

@@ -175,6 +175,7 @@ void bt_report_plan_json_bed(struct bt_out *o, const struct bt_show *w,
     set(bed, "bed", text(p->bed->id));
     set(bed, "verdict", text(p->verdict));
     set(bed, "aside", text(p->aside));
+    set(bed, "purpose", text(p->purpose));
     set(bed, "chance_without", number(p->chance_without));
     set(bed, "counts_from", text(bt_date_iso(w->arena, p->from)));
     set(bed, "chance_before", number(p->chance_before));
