@@ -219,6 +219,7 @@ static const struct {
     {"soils",      "any",               "highest_rate_n"         },
     {"soils",      "any",               "highest_rate_p2o5"      },
     {"soils",      "any",               "highest_rate_k2o"       },
+    {"soils",      "any",               "highest_rate_lime"      },
     {"soils",      "any",               "deepest_layer"          },
 };
 

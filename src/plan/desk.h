@@ -104,5 +104,9 @@ int bt_form_of(const char *species); /* its place, -1 when it is none of them */
  * the form `form`. False when it was refused. */
 bool bt_desk_guard(struct bt_desk *w, const struct bt_sum_given *g, struct bt_node n,
                    int form);
+/* Refuses a figure per area above the handbook's `quantity` of soils, any. `what` it is of,
+ * "N from water"; `key` is the one to look at. False when it was refused. */
+bool bt_desk_guard_figure(struct bt_desk *w, const char *key, struct bt_node n,
+                          const char *quantity, const char *what);
 
 #endif

@@ -3,8 +3,10 @@
  * advise shows it. */
 #include "plan/desk.h"
 
+#include <math.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "input/unit_text.h"
 
 /* The highest end of a quantity in a table. */
@@ -52,29 +54,56 @@ static bool is_usual(double rate_g_m2, double guide_g_m2)
     return rate_g_m2 <= guide_g_m2 && rate_g_m2 >= LEAST_FRAC * guide_g_m2;
 }
 
-/* A larger area, or a smaller weight, that the rate was likely meant in; or NULL. */
-static const char *meant_in(struct bt_desk *w, const struct bt_sum_given *g,
-                            double rate_g_m2, double guide_g_m2)
+/* "146" and "14600", never with a power of ten. */
+static const char *figure_text(struct bt_desk *w, double figure)
 {
+    double step = 1;
+    while (figure / step >= 1000)
+        step *= 10;
+    return step > 1 ? bt_desk_text(w, "%.0f", round(figure / step) * step)
+                    : bt_desk_text(w, "%.3g", figure);
+}
+
+/* "9.76 g/m2", for those who typed US units with theirs beside it. */
+static const char *rate_text(struct bt_desk *w, double g_m2)
+{
+    if (!bt_desk_typed_us(w))
+        return bt_desk_text(w, "%.3g g/m2", g_m2);
+    return bt_desk_text(w, "%.3g g/m2 (%.3g lb/1000 sq ft)", g_m2,
+                        g_m2 / bt_desk_factor(w, "lb/1000 sq ft"));
+}
+
+/* A larger area, or a smaller weight, that the rate was likely meant in: of those that give
+ * a usual rate the one nearest to the middle of the guides. NULL for none. `so` says what
+ * such a rate is. */
+static const char *meant_in(struct bt_desk *w, const struct bt_sum_given *g,
+                            double rate_g_m2, double guide_g_m2, const char *so)
+{
+    static const double MIDDLE = 0.4; /* of the highest guide rate */
+    static const double FAR = 1.4;    /* a factor of four: areas are mixed up oftener */
     static const char *const areas[] = {"100 sq ft", "1000 sq ft", "ac", "100 m2", "ha"};
-    double m2;
+    double m2, best = HUGE_VAL;
+    const char *slip = NULL;
     if (!counted_area(w, &g->unit, &m2))
         return NULL;
     const bool us = bt_desk_typed_us(w);
     for (size_t i = us ? 0 : 3; i < (us ? 3 : sizeof areas / sizeof *areas); i++) {
         const double area_m2 = bt_desk_factor(w, areas[i]),
-                     meant = rate_g_m2 * m2 / area_m2;
-        if (area_m2 > m2 * 1.01 && is_usual(meant, guide_g_m2))
-            return bt_desk_text(w,
-                                "per %s? that would be %.3g g/m2, which guides do advise",
-                                areas[i], meant);
+                     meant = rate_g_m2 * m2 / area_m2,
+                     off = fabs(log(meant / (MIDDLE * guide_g_m2)));
+        if (area_m2 <= m2 * 1.01 || !is_usual(meant, guide_g_m2) || off >= best)
+            continue;
+        best = off;
+        slip = bt_desk_text(w, "per %s? that would be %s, %s", areas[i],
+                            rate_text(w, meant), so);
     }
     const char *heavy = us ? "lb" : "kg", *light = us ? "oz" : "g";
     const double meant = rate_g_m2 * bt_desk_factor(w, light) / bt_desk_factor(w, heavy);
-    if (!is_usual(meant, guide_g_m2))
-        return NULL;
-    return bt_desk_text(w, "%s, not %s? that would be %.3g g/m2, which guides do advise",
-                        light, heavy, meant);
+    const bool is_nearer = best > FAR && fabs(log(meant / (MIDDLE * guide_g_m2))) < best;
+    if (!bt_text_starts(g->unit.text, heavy) || !is_usual(meant, guide_g_m2) || !is_nearer)
+        return slip;
+    return bt_desk_text(w, "%s, not %s? that would be %s, %s", light, heavy,
+                        rate_text(w, meant), so);
 }
 
 /* An element typed where its oxide was meant, or NULL. */
@@ -113,13 +142,34 @@ bool bt_desk_guard(struct bt_desk *w, const struct bt_sum_given *g, struct bt_no
     }
     const char *slip = meant_oxide(w, g, most);
     if (!slip)
-        slip = meant_in(w, g, rate, guide);
+        slip = meant_in(w, g, rate, guide, "which guides do advise");
     const char *of = strcmp(g->key->name, "rate") == 0 ? "" : "with it, ";
     bt_desk_refuse(w, g->key->name,
                    bt_desk_text(w,
                                 "%sat most %.3g g %s/m2 (no guide rate of the handbook is "
-                                "above %.3g; this is %.4g)",
-                                of, most, bt_form_name[form], guide, rate),
+                                "above %.3g; this is %s)",
+                                of, most, bt_form_name[form], guide, figure_text(w, rate)),
                    slip);
+    return false;
+}
+
+bool bt_desk_guard_figure(struct bt_desk *w, const char *key, struct bt_node n,
+                          const char *quantity, const char *what)
+{
+    const struct bt_row *limit = bt_desk_row(w, "soils", "any", quantity);
+    if (!limit || !bt_desk_dim(w, n, BT_MASS_PER_AREA))
+        return !w->failed;
+    const double figure = bt_likely(w->sheet, n), most = limit->range.likely;
+    if (figure <= most)
+        return true;
+    static const double OFTEN_ADVISED = 0.5; /* of what nobody advises */
+    const struct bt_sum_given *g = bt_desk_nth(w, key, 1);
+    const char *slip = g && g->has_node && bt_dim_same(g->unit.dim, BT_MASS_PER_AREA)
+                           ? meant_in(w, g, figure, OFTEN_ADVISED * most, "as is usual")
+                           : NULL;
+    bt_desk_refuse(w, key,
+                   bt_desk_text(w, "%s of at most %.4g g/m2 (this comes to %s)", what, most,
+                                figure_text(w, figure)),
+                   slip ? slip : "look at the units and at the decimal point");
     return false;
 }

@@ -186,6 +186,8 @@ static void build_lime(struct bt_desk *w)
     const struct bt_node lime = bt_lime_of_material(
         w->sheet, bt_desk_node(w, "rate"), equivalent, bt_desk_or_share(w, "fine", 1),
         bt_desk_or_share(w, "moisture", 0));
+    if (!bt_desk_guard_figure(w, "rate", lime, "highest_rate_lime", "lime"))
+        return;
     if (bt_desk_dim(w, lime, BT_MASS))
         bt_desk_result(w, "lime", lime, NULL);
     else
@@ -294,6 +296,9 @@ static void build_demand(struct bt_desk *w)
     if (!uptake_of(w, crop, &uptake))
         return;
     uptake = bt_desk_named(w, "uptake per area", uptake);
+    const char *key = bt_desk_has(w, "yield") ? "yield" : "harvested";
+    if (!bt_desk_guard_figure(w, key, uptake, "highest_rate_k2o", "uptake"))
+        return;
     put(w, "uptake", uptake);
     if (!bt_desk_has(w, "recovery") && !crop)
         return;
@@ -359,6 +364,8 @@ static void build_balance(struct bt_desk *w)
 {
     static const char *const keys[] = {"credit", "spread", "holds", "counted"};
     const struct bt_node need = bt_desk_node(w, "need");
+    if (!bt_desk_guard_figure(w, "need", need, "highest_rate_k2o", "a need"))
+        return;
     struct bt_node credit[BT_MOST_NTH];
     size_t n = 0;
     for (int i = 1; i <= BT_MOST_NTH; i++) {

@@ -289,6 +289,9 @@ static void build_cover(struct bt_desk *w)
     const struct bt_node n = bt_desk_node(w, "n");
     const struct bt_node held =
         bt_desk_named(w, "N in the cover per area", bt_mul(w->sheet, biomass, n));
+    const char *key = bt_desk_has(w, "biomass") ? "biomass" : "frame";
+    if (!bt_desk_guard_figure(w, key, held, "highest_rate_n", "N in the cover"))
+        return;
     bt_desk_result_both(w, "N in the cover", held, ground);
     const bool typed = bt_desk_has(w, "available");
     struct bt_node counts =

@@ -325,8 +325,11 @@ static void build_irrigation(struct bt_desk *w)
     if (bt_desk_has(w, "used"))
         depth = bt_desk_named(w, "depth the crop uses",
                               bt_mul(w->sheet, depth, bt_desk_node(w, "used")));
+    const struct bt_node given = bt_water_nitrogen(w->sheet, depth, n);
+    if (!bt_desk_guard_figure(w, "nitrate", given, "highest_rate_n", "N from water"))
+        return;
     bt_desk_result(w, "nitrate N in the water", n, "mg/L");
-    put(w, "N from water", bt_water_nitrogen(w->sheet, depth, n));
+    put(w, "N from water", given);
     if (!has_volume && bt_desk_has(w, "area"))
         bt_desk_result(w, "water",
                        bt_mul(w->sheet, bt_desk_node(w, "depth"), bt_desk_node(w, "area")),

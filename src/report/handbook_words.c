@@ -147,6 +147,7 @@ static const struct meaning {
     {"highest_rate_n", "nitrogen above which a rate is taken for a slip"},
     {"highest_rate_p2o5", "phosphate above which a rate is taken for a slip"},
     {"highest_rate_k2o", "potash above which a rate is taken for a slip"},
+    {"highest_rate_lime", "lime above which a rate is taken for a slip"},
     {"deepest_layer", "layer above which a depth is taken for a slip"},
     {"lead_watch", "lead in soil from which to be careful"},
     {"p_fall", "yearly fall of soil phosphorus without phosphate"},
