@@ -156,9 +156,10 @@ static void put_sureness(struct bt_out *o, const struct bt_show *w,
                          const struct bt_bed_plan *p, const struct bt_plan *plan)
 {
     struct bt_arena *a = w->arena;
-    bt_put_wrapped(o, a, "  ",
-                   bt_arena_format(a, "The chance is good to about %.1f in 100 either way.",
-                                   200 * plan->chance_error));
+    bt_put_wrapped(
+        o, a, "  ",
+        bt_arena_format(a, "The chance is good to about %.1f in 100 either way.",
+                        200 * plan->chance_error < 0.1 ? 0.1 : 200 * plan->chance_error));
     if (p->too_late)
         bt_put_wrapped(
             o, a, "  ",
