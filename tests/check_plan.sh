@@ -51,7 +51,7 @@ garden() { # MATERIALS: a garden of one bed of cabbages
     printf 'season_end,2026-09-30\nas_of,2026-05-05\nallowed,organic\n' >>g/garden.csv
     printf 'bed,length,width\nA1,5 m,1.2 m\n' >g/beds.csv
     printf 'bed,crop,share,in_ground\nA1,cabbage,1,2026-05-20\n' >g/plantings.csv
-    [ -z "$1" ] || printf "$1" >g/materials.csv
+    [ -z "$1" ] || printf '%b' "$1" >g/materials.csv
 }
 says() { # MATERIALS SENTENCE
     garden "$1"
