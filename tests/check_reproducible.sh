@@ -25,6 +25,18 @@ answers() {
                 --threads "$2" --seed "$3" >>"$4" 2>/dev/null || echo "exit $?" >>"$4"
         done
     done
+    for command in "legumes" "legumes --format json" "legumes --format csv" "why --all" "amend --all" \
+        "amend --format json" "compare --format json"; do
+        second=""
+        [ "${command%% *}" = compare ] && second=worked-examples/three-sisters
+        # shellcheck disable=SC2086 # words are meant to split
+        LC_ALL=C.UTF-8 NO_COLOR=1 "$1" ${command%% *} worked-examples/demonstration-garden $second \
+            $(bed_of "$command") ${command#"${command%% *}"} --samples 512 --threads "$2" --seed "$3" \
+            >>"$4" 2>/dev/null || echo "exit $?" >>"$4"
+    done
+}
+bed_of() { # `why` wants a bed
+    case $1 in why*) echo A1 ;; esac
 }
 verdict() { # STATUS WHAT
     if [ "$1" -eq 0 ]; then

@@ -1,4 +1,5 @@
 /* JSON read back and compared; CSV word for word; both with names that mean harm. */
+#include "report/made_with.h"
 #include "test_report_fixture.h"
 
 #include <jansson.h>
@@ -13,7 +14,7 @@ static const struct bt_total_finding *totals(void)
 
 static json_t *read_back(struct fixture *f, size_t n_beds)
 {
-    bt_report_json_begin(&f->out, &f->show, &f->garden, "0.1.0", 16384, 7);
+    bt_report_json_begin(&f->out, &f->show, &f->garden);
     for (size_t k = 0; k < n_beds; k++)
         bt_report_json_bed(&f->out, &f->show, &f->finding, k == 0);
     bt_report_json_end(&f->out, totals());
@@ -51,7 +52,7 @@ static void json_has_the_agreed_keys(void **state)
     struct fixture *f = fixture_new(true, true);
     json_t *root = read_back(f, 2);
     check_keys(f, root,
-               "schema version tables local garden season samples seed beds total");
+               "schema version tables samples seed local garden season beds total");
     assert_string_equal(json_string_value(at(root, "schema")), "bedtally-budget-1");
     assert_int_equal(json_integer_value(at(root, "season")), 2026);
     assert_int_equal(json_integer_value(at(root, "samples")), 16384);
@@ -165,17 +166,22 @@ static void csv_is_one_row_a_line(void **state)
     f->finding.account[BT_N].line[3].total.p05 = (double)NAN;
     bt_report_csv_begin(&f->out);
     bt_report_csv_bed(&f->out, &f->show, &f->finding);
+    const char *run = bt_made_with_text(&f->show);
+    assert_memory_equal(run, "Bedtally 0.1.0; 16384 draws, seed 7; tables ", 43);
     assert_string_equal(
         written(f),
-        "bed,nutrient,side,id,label,likely,mean,p05,p50,p95,in_time,unit\r\n"
-        "\"A1\",N,supply,\"supply/A1/soil organic matter\",\"soil organic matter\","
-        "6.6,6.6,4.1,6.6,9.1,4.95,g/m2\r\n"
-        "\"A1\",N,supply,\"supply/A1/dairy compost\",\"dairy compost\","
-        "1.5,1.5,1.5,1.5,1.5,1.5,g/m2\r\n"
-        "\"A1\",N,demand,\"need/A1/sweet corn\",\"need of sweet corn\","
-        "15.6,15.6,11.1,15.6,20.1,14.04,g/m2\r\n"
-        "\"A1\",N,demand,\"need/A1/pole bean\",\"need of pole bean\","
-        "2,2,,2,2.75,1.6,g/m2\r\n");
+        bt_arena_format(
+            f->arena,
+            "bed,nutrient,side,id,label,likely,mean,p05,p50,p95,in_time,unit,run\r\n"
+            "\"A1\",N,supply,\"supply/A1/soil organic matter\",\"soil organic matter\","
+            "6.6,6.6,4.1,6.6,9.1,4.95,g/m2,\"%s\"\r\n"
+            "\"A1\",N,supply,\"supply/A1/dairy compost\",\"dairy compost\","
+            "1.5,1.5,1.5,1.5,1.5,1.5,g/m2,\"%s\"\r\n"
+            "\"A1\",N,demand,\"need/A1/sweet corn\",\"need of sweet corn\","
+            "15.6,15.6,11.1,15.6,20.1,14.04,g/m2,\"%s\"\r\n"
+            "\"A1\",N,demand,\"need/A1/pole bean\",\"need of pole bean\","
+            "2,2,,2,2.75,1.6,g/m2,\"%s\"\r\n",
+            run, run, run, run));
     fixture_free(f);
 }
 
@@ -210,7 +216,7 @@ static void a_full_disk_is_noticed(void **state)
     FILE *full = fopen("/dev/full", "w");
     assert_non_null(full);
     struct bt_out out = bt_out_stream(full);
-    bt_report_json_begin(&out, &f->show, &f->garden, "0.1.0", 256, 1);
+    bt_report_json_begin(&out, &f->show, &f->garden);
     bt_report_json_bed(&out, &f->show, &f->finding, true);
     bt_report_json_end(&out, totals());
     assert_false(bt_out_done(&out));

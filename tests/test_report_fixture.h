@@ -249,8 +249,13 @@ static inline struct fixture *fixture_new(bool us_units, bool unicode)
     const char *table = bt_embedded_table("units", &n);
     f->units = bt_units_new(a, bt_diag_new(a), table, n);
     assert_non_null(f->units);
-    f->show = (struct bt_show){
-        .arena = a, .units = f->units, .us_units = us_units, .unicode = unicode};
+    f->show = (struct bt_show){.arena = a,
+                               .units = f->units,
+                               .us_units = us_units,
+                               .unicode = unicode,
+                               .version = "0.1.0",
+                               .samples = 16384,
+                               .seed = 7};
     f->garden = (struct bt_garden){.folder = "my garden",
                                    .enough = 0.8,
                                    .name = "Three Beds",

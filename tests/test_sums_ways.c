@@ -330,7 +330,8 @@ static void json_is_whole(void **state)
     const struct bt_sum_answer x =
         worked(b, "irrigation", "nitrate=15..25 ppm NO3-N; depth=24 in; area=4 x 8 ft");
     struct bt_out o = bt_out_stream(tmpfile());
-    bt_report_sum_json(&o, &x);
+    const struct bt_show w = show_of(b);
+    bt_report_sum_json(&o, &w, &x);
     char *text = written(o.f);
     json_t *j = json_loads(text, 0, NULL);
     assert_non_null(j);

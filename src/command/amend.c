@@ -42,9 +42,7 @@ static void begin(struct amend_page *p)
 {
     struct bt_front *f = p->front;
     switch (p->format) {
-    case BT_FORMAT_JSON:
-        bt_report_plan_json_begin(&f->out, &f->show, f->run.garden, BT_VERSION);
-        break;
+    case BT_FORMAT_JSON: bt_report_plan_json_begin(&f->out, &f->show, f->run.garden); break;
     case BT_FORMAT_CSV: bt_report_plan_csv_begin(&f->out); break;
     case BT_FORMAT_TEXT: bt_report_plan_begin(&f->out, &f->show, f->run.garden); break;
     }
@@ -61,6 +59,8 @@ static void end(struct amend_page *p)
         bt_report_plan_json_end(&f->out, n, line);
     else if (p->format == BT_FORMAT_TEXT)
         bt_report_plan_end(&f->out, &f->show, f->run.garden, n, line, p->opened);
+    if (p->format == BT_FORMAT_TEXT)
+        bt_report_made_with(&f->out, &f->show);
 }
 
 static bool run(struct amend_page *p, const struct bt_options *o)

@@ -77,8 +77,7 @@ static bool all_opened(struct bt_front *f, struct budget_page *p)
     if (ok) {
         bt_report_screen_write(&f->out, &f->show, p->screen, f->run.garden);
         copy_pages(&f->out, waiting);
-        bt_report_total(&f->out, &f->show, f->run.garden, f->run.total,
-                        f->run.chance.samples, f->run.chance.seed);
+        bt_report_total(&f->out, &f->show, f->run.garden, f->run.total);
     }
     fclose(waiting);
     return ok;
@@ -107,8 +106,7 @@ static bool csv(struct bt_front *f, struct budget_page *p)
 
 static bool json(struct bt_front *f, struct budget_page *p)
 {
-    bt_report_json_begin(&f->out, &f->show, f->run.garden, BT_VERSION,
-                         f->run.chance.samples, f->run.chance.seed);
+    bt_report_json_begin(&f->out, &f->show, f->run.garden);
     const bool ok = run(f, p);
     bt_report_json_end(&f->out, f->run.total);
     return ok;
@@ -127,8 +125,10 @@ enum bt_status_code bt_command_budget(struct bt_arena *a, const struct bt_option
     case BT_FORMAT_CSV: ok = csv(&f, &p); break;
     case BT_FORMAT_TEXT:
         ok = text(&f, &p, o);
-        if (ok)
+        if (ok) {
             bt_report_local(&f.out, &f.show, o->arg[0]);
+            bt_report_made_with(&f.out, &f.show);
+        }
         break;
     }
     return bt_front_close(&f, ok ? BT_DONE_WELL : BT_DATA_HAS_PROBLEMS, BT_WARNING);

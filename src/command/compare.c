@@ -24,17 +24,15 @@ static void put(void *context, const struct bt_compared_bed *b)
 static enum bt_status_code compare(struct compare_page *p, const struct bt_options *o)
 {
     struct bt_front *f = p->first;
-    const size_t samples = f->run.chance.samples;
     if (p->format == BT_FORMAT_JSON)
-        bt_report_compare_json_begin(&f->out, f->run.garden, p->second->garden, samples,
-                                     f->run.chance.seed);
+        bt_report_compare_json_begin(&f->out, &f->show, f->run.garden, p->second->garden);
     else
         bt_report_compare_begin(&f->out, &f->show, o->arg[0], o->arg[1]);
     const bool ok = bt_versions_each(&(struct bt_versions){f, p->second, p->bed, put, p});
     if (p->format == BT_FORMAT_JSON)
         bt_report_compare_json_end(&f->out);
     else if (ok)
-        bt_report_compare_end(&f->out, samples, f->run.chance.seed);
+        bt_report_compare_end(&f->out, &f->show);
     if (!ok)
         return BT_DATA_HAS_PROBLEMS;
     if (p->n_shown > 0)

@@ -100,6 +100,7 @@ enum bt_status_code bt_front_open(struct bt_arena *a, const struct bt_options *o
         .us_units = g && g->us_units,
         .unicode = strcmp(nl_langinfo(CODESET), "UTF-8") == 0,
         .colour = bt_front_colour(),
+        .version = BT_VERSION,
     };
     if (!ok || !g)
         return BT_DATA_HAS_PROBLEMS;
@@ -109,6 +110,8 @@ enum bt_status_code bt_front_open(struct bt_arena *a, const struct bt_options *o
         return BT_WRONG_USE;
     if (o->samples == BT_SAMPLES_AUTO)
         settle(f);
+    f->show.samples = f->run.chance.samples;
+    f->show.seed = f->run.chance.seed;
     return BT_DONE_WELL;
 }
 

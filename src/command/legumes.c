@@ -53,15 +53,13 @@ enum bt_status_code bt_command_legumes(struct bt_arena *a, const struct bt_optio
         .front = &f, .format = (enum bt_format)o->format, .shapes = bt_shapes_new(a)};
     const struct bt_bed_sink sink = {show_bed, &p};
     if (p.format == BT_FORMAT_JSON)
-        bt_report_legumes_json_begin(&f.out, f.run.garden, BT_VERSION, f.run.chance.samples,
-                                     f.run.chance.seed);
+        bt_report_legumes_json_begin(&f.out, &f.show, f.run.garden);
     if (p.format == BT_FORMAT_CSV)
         bt_report_legumes_csv_begin(&f.out);
     const bool ok = bt_run_budget(&f.run, &f.options, &sink);
     if (p.format == BT_FORMAT_JSON)
         bt_report_legumes_json_end(&f.out);
     if (p.format == BT_FORMAT_TEXT && ok)
-        bt_report_legumes_end(&f.out, &f.show, f.run.garden, p.n_shown,
-                              f.run.chance.samples, f.run.chance.seed);
+        bt_report_legumes_end(&f.out, &f.show, f.run.garden, p.n_shown);
     return bt_front_close(&f, ok ? BT_DONE_WELL : BT_DATA_HAS_PROBLEMS, BT_WARNING);
 }

@@ -127,7 +127,8 @@ enum bt_status_code bt_command_report(struct bt_arena *a, const struct bt_option
     if (status != BT_DONE_WELL)
         return bt_front_close(&f, status, BT_WARNING);
     struct report_page p = {
-        &f, bt_record_new(f.kept, f.run.garden, f.run.handbook, &f.run.chance, BT_VERSION),
+        &f,
+        bt_record_new(f.kept, f.run.garden, f.run.handbook, &f.run.chance, f.show.version),
         &parts};
     if (parts.deeds_alone)
         bt_report_leave_plans_out(f.run.garden);

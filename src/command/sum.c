@@ -28,6 +28,9 @@ static bool open_book(struct bt_arena *a, const struct bt_options *o, struct sum
                                .units = f->units,
                                .handbook = f->book,
                                .us_units = o->units != 0,
+                               .version = BT_VERSION,
+                               .samples = o->samples,
+                               .seed = o->seed,
                                .unicode = strcmp(nl_langinfo(CODESET), "UTF-8") == 0};
     return f->book != NULL;
 }
@@ -47,11 +50,13 @@ static enum bt_status_code answer(struct bt_arena *a, const struct bt_options *o
     if (!bt_sum_work(&means, sum, o->n_args - 1, o->arg + 1, &x))
         return BT_WRONG_USE;
     if (o->format == BT_FORMAT_JSON)
-        bt_report_sum_json(&f->out, &x);
+        bt_report_sum_json(&f->out, &f->show, &x);
     else if (o->format == BT_FORMAT_CSV)
-        bt_report_sum_csv(&f->out, &x);
+        bt_report_sum_csv(&f->out, &f->show, &x);
     else
         bt_report_sum(&f->out, &f->show, &x);
+    if (o->format == BT_FORMAT_TEXT)
+        bt_report_made_with(&f->out, &f->show);
     return BT_DONE_WELL;
 }
 

@@ -101,7 +101,9 @@ enum bt_status_code bt_command_why(struct bt_arena *a, const struct bt_options *
         status = BT_DATA_HAS_PROBLEMS;
     else if (status == BT_DONE_WELL && !p.found)
         status = BT_WRONG_USE;
-    if (status == BT_DONE_WELL)
+    if (status == BT_DONE_WELL) {
         bt_report_local(&f.out, &f.show, o->arg[0]);
+        bt_report_made_with(&f.out, &f.show);
+    }
     return bt_front_close(&f, status, BT_ERROR);
 }

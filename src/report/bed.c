@@ -371,8 +371,7 @@ static void put_total(struct bt_out *o, const struct bt_show *w, enum bt_nutrien
 }
 
 void bt_report_total(struct bt_out *o, const struct bt_show *w, const struct bt_garden *g,
-                     const struct bt_total_finding total[BT_NUTRIENTS], size_t samples,
-                     uint64_t seed)
+                     const struct bt_total_finding total[BT_NUTRIENTS])
 {
     const char *name =
         g->name && *g->name ? bt_text_shown(w->arena, g->name) : "The garden";
@@ -383,6 +382,4 @@ void bt_report_total(struct bt_out *o, const struct bt_show *w, const struct bt_
         bt_put(o, "%s, all beds, %s\n", name, bt_area_text(w, t->area_m2));
         put_total(o, w, (enum bt_nutrient)k, t);
     }
-    bt_put(o, "Worked out from %zu draws of every uncertain figure, seed %llu.\n", samples,
-           (unsigned long long)seed);
 }

@@ -8,6 +8,7 @@
 
 #include "base/date.h"
 #include "report/answer.h"
+#include "report/made_with.h"
 #include "report/page.h"
 #include "report/working.h"
 
@@ -197,10 +198,10 @@ void bt_report_compare_bed(struct bt_out *o, const struct bt_show *w,
     put_inputs(o, w, b->comparison);
 }
 
-void bt_report_compare_end(struct bt_out *o, size_t samples, uint64_t seed)
+void bt_report_compare_end(struct bt_out *o, const struct bt_show *w)
 {
-    bt_put(o, "\n  %zu draws a bed, seed %llu, the same for both.\n", samples,
-           (unsigned long long)seed);
+    bt_put(o, "\n  %zu draws a bed, the same for both.\n", w->samples);
+    bt_report_made_with(o, w);
 }
 
 /* ---- as JSON ---- */
@@ -271,18 +272,17 @@ static int put_piece(const char *bytes, size_t n, void *out)
     return 0;
 }
 
-void bt_report_compare_json_begin(struct bt_out *o, const struct bt_garden *first,
-                                  const struct bt_garden *second, size_t samples,
-                                  uint64_t seed)
+void bt_report_compare_json_begin(struct bt_out *o, const struct bt_show *w,
+                                  const struct bt_garden *first,
+                                  const struct bt_garden *second)
 {
     json_t *head = json_object();
     json_object_set_new(head, "schema", json_string(SCHEMA));
+    bt_made_with_set(head, w);
     json_object_set_new(head, "first", text(first->name));
     json_object_set_new(head, "second", text(second->name));
     json_object_set_new(head, "first_season", json_integer(first->season));
     json_object_set_new(head, "second_season", json_integer(second->season));
-    json_object_set_new(head, "samples", json_integer((json_int_t)samples));
-    json_object_set_new(head, "seed", json_integer((json_int_t)seed));
     char *bytes = json_dumps(head, DUMP);
     json_decref(head);
     if (!bytes) {

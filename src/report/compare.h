@@ -17,7 +17,7 @@ void bt_report_compare_begin(struct bt_out *o, const struct bt_show *w, const ch
                              const char *second);
 void bt_report_compare_bed(struct bt_out *o, const struct bt_show *w,
                            const struct bt_compared_bed *b);
-void bt_report_compare_end(struct bt_out *o, size_t samples, uint64_t seed);
+void bt_report_compare_end(struct bt_out *o, const struct bt_show *w);
 
 /* What went in, "-" where one version has none: "4 (3 to 5) lb"; "64 plants, from 24 May to
  * 10 September"; the planting's name and what else about it is not the same. */
@@ -29,9 +29,9 @@ char *bt_compare_planting_name(const struct bt_show *w,
                                const struct bt_planting_difference *d);
 
 /* JSON, schema bedtally-compare-1 (docs/legumes.md). */
-void bt_report_compare_json_begin(struct bt_out *o, const struct bt_garden *first,
-                                  const struct bt_garden *second, size_t samples,
-                                  uint64_t seed);
+void bt_report_compare_json_begin(struct bt_out *o, const struct bt_show *w,
+                                  const struct bt_garden *first,
+                                  const struct bt_garden *second);
 void bt_report_compare_json_bed(struct bt_out *o, const struct bt_show *w,
                                 const struct bt_compared_bed *b, bool first);
 void bt_report_compare_json_end(struct bt_out *o);

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "report/answer.h"
+#include "report/made_with.h"
 
 static void put_field(struct bt_out *o, const struct bt_show *w, const char *text)
 {
@@ -33,7 +34,7 @@ static void put_number(struct bt_out *o, double value)
 
 void bt_report_csv_begin(struct bt_out *o)
 {
-    bt_put(o, "bed,nutrient,side,id,label,likely,mean,p05,p50,p95,in_time,unit\r\n");
+    bt_put(o, "bed,nutrient,side,id,label,likely,mean,p05,p50,p95,in_time,unit,run\r\n");
 }
 
 static void put_line(struct bt_out *o, const struct bt_show *w, const struct bt_finding *f,
@@ -52,7 +53,9 @@ static void put_line(struct bt_out *o, const struct bt_show *w, const struct bt_
     put_number(o, s->p50);
     put_number(o, s->p95);
     put_number(o, s->likely * line->in_time_share);
-    bt_put(o, ",g/m2\r\n");
+    bt_put(o, ",g/m2,");
+    put_text(o, w, bt_made_with_text(w));
+    bt_put(o, "\r\n");
 }
 
 void bt_report_csv_bed(struct bt_out *o, const struct bt_show *w,

@@ -10,6 +10,7 @@
 #include "report/doubt.h"
 #include "report/fertility.h"
 #include "report/handbook.h"
+#include "report/made_with.h"
 
 static const char SCHEMA[] = "bedtally-budget-1";
 
@@ -250,24 +251,6 @@ static json_t *account_object(const struct bt_show *w, const struct bt_finding *
 /* ---- the document ---- */
 
 /* A checksum of each table that the answer rests on: the units are one too. */
-static json_t *tables(const struct bt_show *w)
-{
-    const struct bt_table *table = NULL;
-    const size_t n = w->handbook ? bt_handbook_tables(w->handbook, &table) : 0;
-    json_t *o = json_object();
-    size_t length = 0;
-    const char *units = n ? bt_embedded_table("units", &length) : NULL;
-    for (size_t k = 0; k < n; k++)
-        json_object_set_new(
-            o, table[k].name,
-            json_string(bt_arena_format(w->arena, "%016" PRIx64, table[k].checksum)));
-    if (units)
-        json_object_set_new(o, "units",
-                            json_string(bt_arena_format(w->arena, "%016" PRIx64,
-                                                        bt_bytes_hash(units, length))));
-    return o;
-}
-
 /* The rows that took the place of the handbook's. */
 static json_t *local_rows(const struct bt_show *w)
 {
@@ -280,26 +263,24 @@ static json_t *local_rows(const struct bt_show *w)
 }
 
 void bt_report_json_begin(struct bt_out *o, const struct bt_show *w,
-                          const struct bt_garden *g, const char *version, size_t samples,
-                          uint64_t seed)
+                          const struct bt_garden *g)
 {
+    json_t *head = json_object();
+    json_object_set_new(head, "schema", json_string(SCHEMA));
+    bt_made_with_set(head, w);
+    json_object_set_new(head, "local", local_rows(w));
+    json_object_set_new(head, "garden", text(g->name));
+    json_object_set_new(head, "season", json_integer(g->season));
+    const char *key;
+    json_t *value;
     bt_put(o, "{");
-    dump_key(o, "schema", json_string(SCHEMA));
-    bt_put(o, ",");
-    dump_key(o, "version", text(version));
-    bt_put(o, ",");
-    dump_key(o, "tables", tables(w));
-    bt_put(o, ",");
-    dump_key(o, "local", local_rows(w));
-    bt_put(o, ",");
-    dump_key(o, "garden", text(g->name));
-    bt_put(o, ",");
-    dump_key(o, "season", json_integer(g->season));
-    bt_put(o, ",");
-    dump_key(o, "samples", json_integer((json_int_t)samples));
-    bt_put(o, ",");
-    dump_key(o, "seed", json_integer((json_int_t)seed));
-    bt_put(o, ",\n\"beds\":[");
+    json_object_foreach(head, key, value)
+    {
+        dump_key(o, key, json_incref(value));
+        bt_put(o, ",");
+    }
+    json_decref(head);
+    bt_put(o, "\n\"beds\":[");
 }
 
 void bt_report_json_bed(struct bt_out *o, const struct bt_show *w,

@@ -361,8 +361,7 @@ bool bt_report_legumes_bed(struct bt_out *o, const struct bt_show *w,
 }
 
 void bt_report_legumes_end(struct bt_out *o, const struct bt_show *w,
-                           const struct bt_garden *g, size_t n_beds, size_t samples,
-                           uint64_t seed)
+                           const struct bt_garden *g, size_t n_beds)
 {
     const char *name =
         g->name && *g->name ? bt_text_shown(w->arena, g->name) : "The garden";
@@ -372,6 +371,6 @@ void bt_report_legumes_end(struct bt_out *o, const struct bt_show *w,
                "gives nitrogen.\n",
                name, g->season);
     else
-        bt_put(o, "%s, %d; %zu draws a bed, seed %llu.\n", name, g->season, samples,
-               (unsigned long long)seed);
+        bt_put(o, "%s, %d.\n", name, g->season);
+    bt_report_made_with(o, w);
 }

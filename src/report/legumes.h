@@ -18,12 +18,11 @@ struct bt_legumes_page {
 bool bt_report_legumes_bed(struct bt_out *o, const struct bt_show *w,
                            const struct bt_legumes_page *p);
 void bt_report_legumes_end(struct bt_out *o, const struct bt_show *w,
-                           const struct bt_garden *g, size_t n_beds, size_t samples,
-                           uint64_t seed);
+                           const struct bt_garden *g, size_t n_beds);
 
 /* JSON, schema bedtally-legumes-1 (docs/legumes.md): begin, each bed, end. */
-void bt_report_legumes_json_begin(struct bt_out *o, const struct bt_garden *g,
-                                  const char *version, size_t samples, uint64_t seed);
+void bt_report_legumes_json_begin(struct bt_out *o, const struct bt_show *w,
+                                  const struct bt_garden *g);
 void bt_report_legumes_json_bed(struct bt_out *o, const struct bt_show *w,
                                 const struct bt_legumes_page *p, bool first);
 void bt_report_legumes_json_end(struct bt_out *o);

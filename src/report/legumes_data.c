@@ -9,6 +9,7 @@
 
 #include "report/answer.h"
 #include "report/legumes.h"
+#include "report/made_with.h"
 #include "report/verdict.h"
 
 static const char SCHEMA[] = "bedtally-legumes-1";
@@ -200,16 +201,14 @@ static json_t *legume(const struct bt_show *w, const struct bt_budget *b,
 
 /* ---- the document ---- */
 
-void bt_report_legumes_json_begin(struct bt_out *o, const struct bt_garden *g,
-                                  const char *version, size_t samples, uint64_t seed)
+void bt_report_legumes_json_begin(struct bt_out *o, const struct bt_show *w,
+                                  const struct bt_garden *g)
 {
     json_t *head = json_object();
     json_object_set_new(head, "schema", json_string(SCHEMA));
-    json_object_set_new(head, "version", text(version));
+    bt_made_with_set(head, w);
     json_object_set_new(head, "garden", text(g->name));
     json_object_set_new(head, "season", json_integer(g->season));
-    json_object_set_new(head, "samples", json_integer((json_int_t)samples));
-    json_object_set_new(head, "seed", json_integer((json_int_t)seed));
     char *bytes = json_dumps(head, DUMP);
     json_decref(head);
     if (!bytes) {
@@ -290,7 +289,8 @@ static void put_field(struct bt_out *o, const struct bt_show *w, const char *val
     bt_put(o, ",");
 }
 
-static void put_spread(struct bt_out *o, const struct bt_spread *s, const char *unit)
+static void put_spread(struct bt_out *o, const struct bt_spread *s, const char *unit,
+                       const char *run)
 {
     const double x[] = {s->likely, s->mean, s->p05, s->p50, s->p95};
     for (size_t k = 0; k < sizeof x / sizeof *x; k++)
@@ -298,12 +298,12 @@ static void put_spread(struct bt_out *o, const struct bt_spread *s, const char *
             bt_put(o, "%.10g,", x[k] == 0 ? 0 : x[k]);
         else
             bt_put(o, ",");
-    bt_put(o, "%s\r\n", unit);
+    bt_put(o, "%s,%s\r\n", unit, run);
 }
 
 void bt_report_legumes_csv_begin(struct bt_out *o)
 {
-    bt_put(o, "bed,legume,quantity,of,likely,mean,p05,p50,p95,unit\r\n");
+    bt_put(o, "bed,legume,quantity,of,likely,mean,p05,p50,p95,unit,run\r\n");
 }
 
 static void put_begin(struct bt_out *o, const struct bt_show *w, const struct bt_budget *b,
@@ -319,17 +319,18 @@ static void put_begin(struct bt_out *o, const struct bt_show *w, const struct bt
 static void csv_legume(struct bt_out *o, const struct bt_show *w, const struct bt_budget *b,
                        const struct bt_legume_finding *f)
 {
+    const char *run = bt_arena_format(w->arena, "\"%s\"", bt_made_with_text(w));
     for (int q = 0; q < BT_LEGUME_QUANTITIES; q++) {
         if (!f->facts->has[q])
             continue;
         const struct bt_dim dim = bt_sheet_node(b->sheet, f->facts->node[q])->dim;
         put_begin(o, w, b, f, bt_legume_key((enum bt_legume_quantity)q), "");
-        put_spread(o, &f->spread[q], bt_dim_same(dim, BT_FRACTION) ? "" : "g/m2");
+        put_spread(o, &f->spread[q], bt_dim_same(dim, BT_FRACTION) ? "" : "g/m2", run);
     }
     for (size_t k = 0; k < f->facts->n_neighbours; k++) {
         put_begin(o, w, b, f, "need_met_share",
                   bt_planting_subject(w->arena, f->facts->neighbour[k].planting));
-        put_spread(o, &f->neighbour[k].met_share, "");
+        put_spread(o, &f->neighbour[k].met_share, "", run);
     }
     for (size_t k = 0; k < f->n_changes; k++)
         for (int q = 0; q < BT_CHANGEDS; q++) {
@@ -339,7 +340,7 @@ static void csv_legume(struct bt_out *o, const struct bt_show *w, const struct b
                       bt_arena_format(w->arena, "change of %s",
                                       bt_changed_key((enum bt_changed)q)),
                       f->change[k].change.name);
-            put_spread(o, &f->change[k].difference[q], "g/m2");
+            put_spread(o, &f->change[k].difference[q], "g/m2", run);
         }
 }
 

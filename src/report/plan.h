@@ -26,7 +26,7 @@ void bt_report_plan_end(struct bt_out *o, const struct bt_show *w,
 /* ---- for machines ---- */
 
 void bt_report_plan_json_begin(struct bt_out *o, const struct bt_show *w,
-                               const struct bt_garden *g, const char *version);
+                               const struct bt_garden *g);
 void bt_report_plan_json_bed(struct bt_out *o, const struct bt_show *w,
                              const struct bt_bed_plan *p, bool first);
 void bt_report_plan_json_end(struct bt_out *o, size_t n,

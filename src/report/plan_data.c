@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/date.h"
+#include "report/made_with.h"
 #include "report/plan.h"
 
 static const char SCHEMA[] = "bedtally-plan-1";
@@ -139,12 +140,11 @@ static json_t *cautions(const struct bt_bed_plan *p)
 }
 
 void bt_report_plan_json_begin(struct bt_out *o, const struct bt_show *w,
-                               const struct bt_garden *g, const char *version)
+                               const struct bt_garden *g)
 {
     json_t *head = json_object();
-    (void)w;
     set(head, "schema", text(SCHEMA));
-    set(head, "version", text(version));
+    bt_made_with_set(head, w);
     set(head, "garden", text(g->name));
     set(head, "season", json_integer(g->season));
     set(head, "enough", number(g->enough));

@@ -28,6 +28,9 @@ struct bt_show {
     bool us_units; /* ounces on the bed and square feet; else grams and square metres */
     bool unicode;  /* bars of block characters; else ASCII */
     bool colour;
+    const char *version; /* of the program; with what the answer is worked out: */
+    size_t samples;
+    uint64_t seed;
 };
 
 /* ---- text ---- */
@@ -50,16 +53,16 @@ void bt_report_bed(struct bt_out *o, const struct bt_show *w, const struct bt_fi
 /* The garden's totals, after the beds of `--all`, and with what the answer was worked out.
  */
 void bt_report_total(struct bt_out *o, const struct bt_show *w, const struct bt_garden *g,
-                     const struct bt_total_finding total[BT_NUTRIENTS], size_t samples,
-                     uint64_t seed);
+                     const struct bt_total_finding total[BT_NUTRIENTS]);
+/* The closing line of every page: version, draws, seed, checksum of the tables. */
+void bt_report_made_with(struct bt_out *o, const struct bt_show *w);
 
 /* ---- for machines ---- */
 
 /* JSON as docs/reading.md describes it: begin, then each bed, then end. Only one bed is in
  * memory at a time. `first` is true for the first bed. */
 void bt_report_json_begin(struct bt_out *o, const struct bt_show *w,
-                          const struct bt_garden *g, const char *version, size_t samples,
-                          uint64_t seed);
+                          const struct bt_garden *g);
 void bt_report_json_bed(struct bt_out *o, const struct bt_show *w,
                         const struct bt_finding *f, bool first);
 void bt_report_json_end(struct bt_out *o,

@@ -19,8 +19,10 @@ void bt_report_sums_docs(struct bt_out *o, const struct bt_show *w);
 void bt_report_sum(struct bt_out *o, const struct bt_show *w,
                    const struct bt_sum_answer *answer);
 /* One object, schema bedtally-sum-1. */
-void bt_report_sum_json(struct bt_out *o, const struct bt_sum_answer *answer);
+void bt_report_sum_json(struct bt_out *o, const struct bt_show *w,
+                        const struct bt_sum_answer *answer);
 /* A header, then a row a result. */
-void bt_report_sum_csv(struct bt_out *o, const struct bt_sum_answer *answer);
+void bt_report_sum_csv(struct bt_out *o, const struct bt_show *w,
+                       const struct bt_sum_answer *answer);
 
 #endif

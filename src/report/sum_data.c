@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "report/made_with.h"
 #include "report/sum.h"
 
 static const char SCHEMA[] = "bedtally-sum-1";
@@ -42,7 +43,8 @@ static json_t *results(const struct bt_sum_answer *x)
     return array;
 }
 
-void bt_report_sum_json(struct bt_out *o, const struct bt_sum_answer *x)
+void bt_report_sum_json(struct bt_out *o, const struct bt_show *w,
+                        const struct bt_sum_answer *x)
 {
     json_t *answer = json_object(), *given = json_object(), *notes = json_array();
     for (size_t i = 0; i < x->n_given; i++)
@@ -50,6 +52,7 @@ void bt_report_sum_json(struct bt_out *o, const struct bt_sum_answer *x)
     for (size_t i = 0; i < x->n_notes; i++)
         json_array_append_new(notes, text(x->note[i]));
     json_object_set_new(answer, "schema", json_string(SCHEMA));
+    bt_made_with_set(answer, w);
     json_object_set_new(answer, "sum", text(x->sum->name));
     json_object_set_new(answer, "given", given);
     json_object_set_new(answer, "results", results(x));
@@ -69,9 +72,10 @@ static void put_field(struct bt_out *o, const char *value)
     bt_put_bytes(o, quoted, n < sizeof quoted ? n : sizeof quoted);
 }
 
-void bt_report_sum_csv(struct bt_out *o, const struct bt_sum_answer *x)
+void bt_report_sum_csv(struct bt_out *o, const struct bt_show *w,
+                       const struct bt_sum_answer *x)
 {
-    bt_put(o, "sum,name,value,unit,p05,p95\r\n");
+    bt_put(o, "sum,name,value,unit,p05,p95,run\r\n");
     for (size_t i = 0; i < x->n_results; i++) {
         const struct bt_sum_result *r = &x->result[i];
         put_field(o, x->sum->name);
@@ -79,7 +83,9 @@ void bt_report_sum_csv(struct bt_out *o, const struct bt_sum_answer *x)
         put_field(o, r->name);
         bt_put(o, ",%.10g,", r->spread.likely / r->unit_factor);
         put_field(o, r->unit);
-        bt_put(o, ",%.10g,%.10g\r\n", r->spread.p05 / r->unit_factor,
+        bt_put(o, ",%.10g,%.10g,", r->spread.p05 / r->unit_factor,
                r->spread.p95 / r->unit_factor);
+        put_field(o, bt_made_with_text(w));
+        bt_put(o, "\r\n");
     }
 }

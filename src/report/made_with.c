@@ -1,0 +1,60 @@
+#include "report/made_with.h"
+
+#include <inttypes.h>
+
+#include "base/text.h"
+
+static uint64_t units_checksum(void)
+{
+    size_t length = 0;
+    const char *units = bt_embedded_table("units", &length);
+    return units ? bt_bytes_hash(units, length) : 0;
+}
+
+static uint64_t all_tables(const struct bt_show *w)
+{
+    const struct bt_table *table = NULL;
+    const size_t n = w->handbook ? bt_handbook_tables(w->handbook, &table) : 0;
+    uint64_t *each = bt_arena_zero(w->arena, (n + 1) * sizeof *each);
+    for (size_t k = 0; k < n; k++)
+        each[k] = table[k].checksum;
+    each[n] = units_checksum();
+    return bt_bytes_hash(each, (n + 1) * sizeof *each);
+}
+
+char *bt_made_with_text(const struct bt_show *w)
+{
+    return bt_arena_format(w->arena,
+                           "Bedtally %s; %zu draws, seed %" PRIu64 "; tables %016" PRIx64,
+                           w->version, w->samples, w->seed, all_tables(w));
+}
+
+void bt_report_made_with(struct bt_out *o, const struct bt_show *w)
+{
+    bt_put(o, "%s.\n", bt_made_with_text(w));
+}
+
+json_t *bt_made_with_tables(const struct bt_show *w)
+{
+    const struct bt_table *table = NULL;
+    const size_t n = w->handbook ? bt_handbook_tables(w->handbook, &table) : 0;
+    json_t *o = json_object();
+    for (size_t k = 0; k < n; k++)
+        json_object_set_new(
+            o, table[k].name,
+            json_string(bt_arena_format(w->arena, "%016" PRIx64, table[k].checksum)));
+    if (n > 0)
+        json_object_set_new(
+            o, "units",
+            json_string(bt_arena_format(w->arena, "%016" PRIx64, units_checksum())));
+    return o;
+}
+
+void bt_made_with_set(json_t *object, const struct bt_show *w)
+{
+    json_object_set_new(object, "version",
+                        w->version ? json_string(w->version) : json_null());
+    json_object_set_new(object, "tables", bt_made_with_tables(w));
+    json_object_set_new(object, "samples", json_integer((json_int_t)w->samples));
+    json_object_set_new(object, "seed", json_integer((json_int_t)w->seed));
+}
