@@ -30,13 +30,13 @@ answers() {
         second=""
         [ "${command%% *}" = compare ] && second=worked-examples/three-sisters
         # shellcheck disable=SC2086 # words are meant to split
-        LC_ALL=C.UTF-8 NO_COLOR=1 "$1" ${command%% *} worked-examples/demonstration-garden $second \
+        LC_ALL=C.UTF-8 NO_COLOR=1 "$1" ${command%% *} worked-examples/kitchen-garden-metric $second \
             $(bed_of "$command") ${command#"${command%% *}"} --samples 512 --threads "$2" --seed "$3" \
             >>"$4" 2>/dev/null || echo "exit $?" >>"$4"
     done
 }
 bed_of() { # `why` wants a bed
-    case $1 in why*) echo A1 ;; esac
+    case $1 in why*) echo K1 ;; esac
 }
 verdict() { # STATUS WHAT
     if [ "$1" -eq 0 ]; then
