@@ -143,6 +143,22 @@ struct bed_cost {
     double area_m2;
 };
 
+static bool is_share_of(const struct bt_record_share *s, const struct bt_application *x,
+                        const struct bt_record_bed *b)
+{
+    return s->bed == b->number && s->at.line == x->at.line && s->part == x->part &&
+           bt_text_is(s->at.file, x->at.file);
+}
+
+static void add_share(struct bed_cost *sum, const struct bt_record_share *s, double money)
+{
+    sum->money += money;
+    if (!(s->available_n_g > 0))
+        return;
+    sum->for_n += money;
+    sum->n_g += s->available_n_g;
+}
+
 static struct bed_cost bed_cost(const struct bt_desk_of *t, const struct bt_record_bed *b)
 {
     const struct bt_garden *g = t->record->garden;
@@ -156,15 +172,8 @@ static struct bed_cost bed_cost(const struct bt_desk_of *t, const struct bt_reco
         bt_deed_sums(t->record, x, &all);
         for (size_t k = 0; k < t->record->n_shares; k++) {
             const struct bt_record_share *s = &t->record->share[k];
-            if (s->bed != b->number || s->at.line != x->at.line || s->part != x->part ||
-                !bt_text_is(s->at.file, x->at.file) || !(all.fresh_g > 0))
-                continue;
-            const double money = c.money * s->fresh_g / all.fresh_g;
-            sum.money += money;
-            if (s->available_n_g > 0) {
-                sum.for_n += money;
-                sum.n_g += s->available_n_g;
-            }
+            if (is_share_of(s, x, b) && all.fresh_g > 0)
+                add_share(&sum, s, c.money * s->fresh_g / all.fresh_g);
         }
     }
     return sum;
