@@ -122,7 +122,12 @@ static void read_amount(struct bt_gr *g, const struct bt_gfile *f, size_t row,
                     "as 3 buckets, 40 lb, 0.5 in, 2 lb/100 sq ft or 1/2 cup/plant");
         return;
     }
-    if (!bt_gfile_quantity(g, f, row, BT_AP_AMOUNT, a, q) || q->presence != BT_GIVEN)
+    struct bt_beside beside = {0, x->written, x->material, x->own};
+    for (size_t i = 0; i < x->n_beds; i++)
+        beside.area_m2 += g->garden->bed[x->bed[i]].area_m2;
+    a.column = f->column[BT_AP_AMOUNT];
+    a.header_unit = f->header_unit[BT_AP_AMOUNT];
+    if (!bt_gr_amount(g, &cell, &a, &beside, q) || q->presence != BT_GIVEN)
         return;
     const bool per_bed_area =
         bt_dim_same(q->unit.dim, BT_LENGTH) || bt_dim_same(q->unit.dim, BT_MASS_PER_AREA);

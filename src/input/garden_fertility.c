@@ -96,7 +96,7 @@ static void advice_against(struct bt_gr *g, const struct side *s, const char *ke
         return;
     bt_gr_warn(g, &cell, s->advised_column,
                bt_arena_format(g->arena, "%s for a soil rated %s",
-                               needs ? "something" : "nothing", key),
+                               needs ? "something" : "nothing", bt_class_said(key)),
                "the laboratory's advice counts first; ask it why");
 }
 

@@ -137,7 +137,11 @@ static void read_packages(struct bt_gr *g, const struct bt_gfile *f, size_t row,
     const struct bt_dim dims[] = {BT_MASS, BT_VOLUME};
     struct bt_accept a = bt_accept_dims(2, dims, 0, HUGE_VAL);
     bt_gr_accept_measures(g, &a);
-    bt_gfile_quantity(g, f, row, BT_MA_PACKAGE, a, &m->package);
+    const struct bt_beside beside = {.key = m->like, .own = m};
+    const struct bt_cell package = bt_gfile_cell(f, row, BT_MA_PACKAGE);
+    a.column = f->column[BT_MA_PACKAGE];
+    a.header_unit = f->header_unit[BT_MA_PACKAGE];
+    bt_gr_amount(g, &package, &a, &beside, &m->package);
     bt_gr_measure(g, &m->package, "package", NULL, m->like, NULL);
     bt_gfile_quantity(g, f, row, BT_MA_ON_HAND, a,
                       &m->on_hand); /* settled when all are read */

@@ -323,6 +323,8 @@ bool bt_gr_is_per_volume(struct bt_gr *g, const char *method);
  * `highest` is the row of table soils that says where that begins. */
 bool bt_gr_rate_is_possible(struct bt_gr *g, const struct bt_quantity *q,
                             const char *column, const char *nutrient, const char *highest);
+/* "146 g/m2, 30 lb/1000 sq ft": so that every reader knows the size. */
+const char *bt_gr_rate_text(struct bt_gr *g, double rate_g_m2);
 /* A label beside a figure of its own column: does one count the element? */
 void bt_gr_check_label(struct bt_gr *g, const struct bt_cell *label,
                        const struct bt_quantity *own, double label_frac, double factor,
@@ -331,6 +333,29 @@ void bt_gr_check_measure(struct bt_gr *g, const struct bt_measure *m,
                          const struct bt_cell *cell);
 /* Salts with the label of another, doses and layers beyond all sense. */
 void bt_garden_check_slips(struct bt_gr *g);
+
+/* --- garden_advice.c --- */
+
+/* The advice of a test: as printed, and as rates of the three nutrients. */
+void bt_gr_read_advice(struct bt_gr *g, const struct bt_gfile *f, size_t row,
+                       struct bt_soil_test *t);
+
+/* --- second_figure.c --- */
+
+/* What an amount is held against; area 0 and NULL for what is not known. */
+struct bt_beside {
+    double area_m2;      /* of all beds of the row */
+    const char *written; /* the material, and its key of the handbook */
+    const char *key;
+    const struct bt_material *own;
+};
+
+/* bt_gr_quantity for an amount that may have a second figure in brackets, `50 cu ft (1.85
+ * cu yd)`: the first counts, with a note, when both agree within a twentieth. An error says
+ * by how much they differ, or that they cannot be compared. */
+bool bt_gr_amount(struct bt_gr *g, const struct bt_cell *cell,
+                  const struct bt_accept *accept, const struct bt_beside *beside,
+                  struct bt_quantity *out);
 
 /* --- garden_lookup.c --- */
 

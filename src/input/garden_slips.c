@@ -49,8 +49,7 @@ static const char *slip_in(struct bt_gr *g, const char *unit)
     return "look at the weight and at the area";
 }
 
-/* "146 g/m2 (3 lb/100 sq ft)": so that every reader knows the size. */
-static const char *size_text(struct bt_gr *g, double rate_g_m2)
+const char *bt_gr_rate_text(struct bt_gr *g, double rate_g_m2)
 {
     const double lb = bt_units_factor_to(g->units, g->arena, "lb/1000 sq ft");
     return bt_arena_format(g->arena, "%.3g g/m2, %.3g lb/1000 sq ft", rate_g_m2,
@@ -68,9 +67,9 @@ bool bt_gr_rate_is_possible(struct bt_gr *g, const struct bt_quantity *q,
         slip_in(g, q->unit.text && *q->unit.text ? q->unit.text : q->cell.text);
     bt_gr_error(g, &q->cell, column,
                 bt_arena_format(g->arena, "at most %s of %s; no guide gives half of that",
-                                size_text(g, limit->range.likely), nutrient),
+                                bt_gr_rate_text(g, limit->range.likely), nutrient),
                 bt_arena_format(g->arena, "this comes to %s of %s: %s",
-                                size_text(g, q->range.likely), nutrient, slip));
+                                bt_gr_rate_text(g, q->range.likely), nutrient, slip));
     return false;
 }
 
@@ -126,12 +125,12 @@ static void dose(struct bt_gr *g, const struct bt_application *x, double mass_g_
                                ? slip_in(g, x->amount.unit.text)
                                : "look at the weight (ten or a thousand times too much?) "
                                  "and at the area of the bed";
-        bt_gr_warn(
-            g, &x->amount.cell, "amount",
-            bt_arena_format(g->arena, "at most %s of %s in one dose of %s",
-                            size_text(g, limit->range.likely), part[i].nutrient,
-                            x->written),
-            bt_arena_format(g->arena, "this comes to %s: %s", size_text(g, rate), slip));
+        bt_gr_warn(g, &x->amount.cell, "amount",
+                   bt_arena_format(g->arena, "at most %s of %s in one dose of %s",
+                                   bt_gr_rate_text(g, limit->range.likely),
+                                   part[i].nutrient, x->written),
+                   bt_arena_format(g->arena, "this comes to %s: %s",
+                                   bt_gr_rate_text(g, rate), slip));
         return;
     }
 }

@@ -222,115 +222,6 @@ static void read_nutrients(struct bt_gr *g, const struct bt_gfile *f, size_t row
                     "nitrate changes by the week: a reading without a day cannot be used");
 }
 
-/* ---- advice ---- */
-
-/* `5 lb 10-0-10 per 1000 sq ft`: the three nutrients as mass per area. False when it is not
- * of this form; then it stays as printed. */
-static bool split_advice(struct bt_gr *g, const char *text, const char **out_amount,
-                         const char **out_label, const char **out_area)
-{
-    const char *plain = bt_plain(g->arena, text);
-    for (const char *t = plain; *t; t++) {
-        double v[3];
-        int end = 0;
-        const bool starts = isdigit((unsigned char)*t) && (t == plain || t[-1] == ' ');
-        if (!starts || sscanf(t, "%7lf-%7lf-%7lf%n", &v[0], &v[1], &v[2], &end) != 3)
-            continue;
-        const char *rest = t + end;
-        while (*rest == ' ')
-            rest++;
-        if (!bt_text_starts(rest, "per ") && *rest != '/')
-            return false;
-        *out_area = rest + (*rest == '/' ? 1 : 4);
-        *out_amount =
-            bt_gr_tidy(g->arena, bt_arena_text_n(g->arena, plain, (size_t)(t - plain)));
-        *out_label = bt_arena_text_n(g->arena, t, (size_t)end);
-        return **out_amount != '\0';
-    }
-    return false;
-}
-
-static void read_product(struct bt_gr *g, const struct bt_gfile *f, size_t row,
-                         struct bt_soil_test *t)
-{
-    const struct bt_cell cell = bt_gfile_cell(f, row, BT_ST_ADVISED);
-    const char *amount, *label, *area;
-    double figure[3];
-    struct bt_quantity rate;
-    if (!t->advised || !split_advice(g, cell.text, &amount, &label, &area))
-        return;
-    struct bt_accept a = bt_accept_dims(1, &BT_MASS_PER_AREA, 0, HUGE_VAL);
-    a.column = "advised";
-    const struct bt_cell per = {bt_arena_format(g->arena, "%s/%s", amount, area), cell.at};
-    const struct bt_cell figures = {label, cell.at};
-    if (!bt_gr_quantity(g, &per, &a, &rate) || rate.presence != BT_GIVEN ||
-        !bt_gr_label(g, &figures, "advised", figure))
-        return;
-    struct bt_quantity *out[] = {&t->advised_n, &t->advised_p2o5, &t->advised_k2o};
-    for (int i = 0; i < 3; i++) {
-        if (out[i]->presence != BT_BLANK)
-            continue;
-        *out[i] = rate;
-        out[i]->range = bt_range_scaled(rate.range, figure[i]);
-        out[i]->cell = cell;
-    }
-}
-
-/* `60 lb K/ac` where K2O is asked for. */
-static void to_oxide(struct bt_gr *g, const char *column, const char *oxide,
-                     const char *element, double oxide_per_element, struct bt_quantity *q)
-{
-    if (q->presence != BT_GIVEN || !q->unit.species || species_is(q, oxide))
-        return;
-    if (!species_is(q, element)) {
-        bt_gr_error(g, &q->cell, column,
-                    bt_arena_format(g->arena, "%s, or %s", oxide, element), NULL);
-        q->presence = BT_BLANK;
-        return;
-    }
-    q->range = bt_range_scaled(q->range, oxide_per_element);
-    show_as(q, "g/m2", 1);
-    bt_gr_note(g, q->cell.at,
-               bt_arena_format(g->arena, "%s %s is %.3g g/m2 of %s", column, q->cell.text,
-                               q->range.likely, oxide));
-}
-
-/* One message a row: a product brings all three. */
-static void refuse_slips(struct bt_gr *g, struct bt_soil_test *t, struct bt_pos advised)
-{
-    static const struct {
-        const char *column, *nutrient, *highest;
-    } part[] = {
-        {"advised_n",    "nitrogen",  "highest_rate_n"   },
-        {"advised_p2o5", "phosphate", "highest_rate_p2o5"},
-        {"advised_k2o",  "potash",    "highest_rate_k2o" }
-    };
-    struct bt_quantity *q[] = {&t->advised_n, &t->advised_p2o5, &t->advised_k2o};
-    bool possible = true;
-    for (int i = 0; i < 3 && possible; i++) {
-        const bool as_product =
-            t->advised && q[i]->cell.at.column == advised.column && advised.column > 0;
-        possible = bt_gr_rate_is_possible(g, q[i], as_product ? "advised" : part[i].column,
-                                          part[i].nutrient, part[i].highest);
-    }
-    for (int i = 0; i < 3 && !possible; i++)
-        q[i]->presence = BT_BLANK;
-}
-
-static void read_advice(struct bt_gr *g, const struct bt_gfile *f, size_t row,
-                        struct bt_soil_test *t)
-{
-    const struct bt_accept a = bt_accept_dims(1, &BT_MASS_PER_AREA, 0, HUGE_VAL);
-    t->advised = bt_gfile_text(g, f, row, BT_ST_ADVISED);
-    bt_gfile_quantity(g, f, row, BT_ST_ADVISED_N, a, &t->advised_n);
-    bt_gfile_quantity(g, f, row, BT_ST_ADVISED_P2O5, a, &t->advised_p2o5);
-    bt_gfile_quantity(g, f, row, BT_ST_ADVISED_K2O, a, &t->advised_k2o);
-    to_oxide(g, "advised_p2o5", "P2O5", "P", BT_P2O5_PER_P, &t->advised_p2o5);
-    to_oxide(g, "advised_k2o", "K2O", "K", BT_K2O_PER_K, &t->advised_k2o);
-    read_product(g, f, row, t);
-    refuse_slips(g, t, bt_gfile_cell(f, row, BT_ST_ADVISED).at);
-}
-
 /* ---- a row ---- */
 
 /* The beds of a sample; a sample named like a bed or group is of that one. */
@@ -364,7 +255,7 @@ static void read_test(struct bt_gr *g, const struct bt_gfile *f, size_t row)
     read_nutrients(g, f, row, t);
     bt_gfile_quantity(g, f, row, BT_ST_LEAD, bt_accept_dims(1, &BT_FRACTION, 0, 1),
                       &t->lead);
-    read_advice(g, f, row, t);
+    bt_gr_read_advice(g, f, row, t);
     bt_gr_check_fertility(g, t);
     t->sample = sample ? sample : bt_arena_format(g->arena, "line %u", t->at.line);
     if (has_beds && t->n_beds > 0)

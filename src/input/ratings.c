@@ -226,6 +226,11 @@ const char *bt_class_category(const char *key)
     return comma ? comma + 2 : key;
 }
 
+const char *bt_class_said(const char *key)
+{
+    return bt_text_starts(key, "any, ") ? bt_class_category(key) : key;
+}
+
 const struct bt_row *bt_rate_for_feeder(struct bt_arena *a, const struct bt_handbook *h,
                                         const char *key, const struct bt_rated *rated,
                                         const char *feeder)

@@ -55,6 +55,8 @@ const struct bt_row *bt_rate_for_feeder(struct bt_arena *a, const struct bt_hand
 
 /* "low" of "Mehlich-3, low". */
 const char *bt_class_category(const char *key);
+/* For sentences: the class with its extractant, "Mehlich-3, low"; one of `any` without. */
+const char *bt_class_said(const char *key);
 /* Where it stands: very low 0, low 1, medium 2, optimum 3, above optimum 4, very high and
  * excessive 5; high, which is one or the other of its neighbours, 3.5. -1 for a category of
  * a local scale. */

@@ -71,9 +71,10 @@ static struct bt_node rate_leaf(struct bt_binding *b, const struct bt_row *row,
     const bool by_class = feeder >= 0 && feeder != MEDIUM;
     const char *who =
         by_class ? bt_bind_text(b, " for %s feeders", feeder_name[feeder]) : "";
-    return bt_bind_leaf_of(b, row,
-                           bt_bind_text(b, "%s rate%s on a soil rated %s", word, who, key),
-                           NULL, false);
+    return bt_bind_leaf_of(
+        b, row,
+        bt_bind_text(b, "%s rate%s on a soil rated %s", word, who, bt_class_said(key)),
+        NULL, false);
 }
 
 struct bt_node bt_bind_rate(struct bt_binding *b, const char *key,
