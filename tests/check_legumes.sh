@@ -75,7 +75,7 @@ cmp -s out again
 verdict $? "whatever the threads"
 # shellcheck disable=SC2086
 expect 0 "legumes as CSV" legumes garden $draws --format csv
-[ "$(head -1 out | tr -d '\r')" = "bed,legume,quantity,of,likely,mean,p05,p50,p95,unit" ]
+[ "$(head -1 out | tr -d '\r')" = "bed,legume,quantity,of,likely,mean,p05,p50,p95,unit,run" ]
 verdict $? "its header"
 # shellcheck disable=SC2086
 expect 0 "a garden without legumes" legumes "$root/worked-examples/kitchen-garden-metric" $draws
