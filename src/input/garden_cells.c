@@ -183,29 +183,49 @@ const char *bt_gr_lend_unit(struct bt_gr *g, const char *first, const char *seco
     return bt_arena_format(g->arena, "%s %s", first, unit);
 }
 
-bool bt_gfile_area(struct bt_gr *g, const struct bt_gfile *f, size_t row, int column,
-                   struct bt_quantity *out)
+/* One figure: an area or two sides. */
+static bool read_area(struct bt_gr *g, const struct bt_gfile *f, int column,
+                      struct bt_cell cell, struct bt_quantity *out)
 {
-    const struct bt_cell cell = bt_gfile_cell(f, row, column);
     const char *first, *second;
-    if (!bt_gr_split_by_x(g, cell.text, &first, &second))
-        return bt_gfile_quantity(g, f, row, column,
-                                 bt_accept_dims(1, &BT_AREA, 0, HUGE_VAL), out);
-    struct bt_accept side = bt_accept_dims(1, &BT_LENGTH, 0, HUGE_VAL);
+    const bool sides = bt_gr_split_by_x(g, cell.text, &first, &second);
+    struct bt_accept side = bt_accept_dims(1, sides ? &BT_LENGTH : &BT_AREA, 0, HUGE_VAL);
     side.column = f->column[column];
+    *out = (struct bt_quantity){.presence = BT_BLANK, .cell = cell};
+    if (!sides) {
+        side.header_unit = f->header_unit[column];
+        return bt_gr_quantity(g, &cell, &side, out);
+    }
     const struct bt_cell a = {bt_gr_lend_unit(g, first, second), cell.at};
     const struct bt_cell b = {second, cell.at};
     struct bt_quantity qa, qb;
-    *out = (struct bt_quantity){.presence = BT_BLANK, .cell = cell};
     const bool ok_a = bt_gr_quantity(g, &a, &side, &qa);
     const bool ok_b = bt_gr_quantity(g, &b, &side, &qb);
     if (!ok_a || !ok_b)
         return false;
     *out = qa;
     out->cell = cell;
-    out->unit.dim = BT_AREA;
+    out->unit = (struct bt_unit){.dim = BT_AREA, .factor = 1, .text = "m2"};
     out->range = bt_range_exact(qa.range.likely * qb.range.likely);
     return true;
+}
+
+bool bt_gfile_area(struct bt_gr *g, const struct bt_gfile *f, size_t row, int column,
+                   struct bt_quantity *out)
+{
+    const struct bt_cell cell = bt_gfile_cell(f, row, column);
+    struct bt_pair pair = {.cell = cell, .two = true};
+    const char *second;
+    if (!bt_gr_two_figures(g, cell.text, &pair.text, &second))
+        return read_area(g, f, column, cell, out);
+    const struct bt_cell a = {pair.text, cell.at}, b = {second, cell.at};
+    const struct bt_beside nothing = {0};
+    const bool ok = read_area(g, f, column, a, &pair.first) &&
+                    read_area(g, f, column, b, &pair.second) &&
+                    bt_gr_pair_agrees(g, &pair, f->column[column], &nothing);
+    *out = pair.first;
+    out->cell = cell;
+    return ok;
 }
 
 /* ---- labels ---- */

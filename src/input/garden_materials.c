@@ -143,9 +143,22 @@ static void read_packages(struct bt_gr *g, const struct bt_gfile *f, size_t row,
     a.header_unit = f->header_unit[BT_MA_PACKAGE];
     bt_gr_amount(g, &package, &a, &beside, &m->package);
     bt_gr_measure(g, &m->package, "package", NULL, m->like, NULL);
-    bt_gfile_quantity(g, f, row, BT_MA_ON_HAND, a,
-                      &m->on_hand); /* settled when all are read */
     bt_gfile_money(g, f, row, BT_MA_PRICE, &m->price);
+}
+
+/* When the material is known by its name, so that its own packages are. */
+static void read_on_hand(struct bt_gr *g, const struct bt_gfile *f, size_t row,
+                         struct bt_material *m)
+{
+    const struct bt_dim dims[] = {BT_MASS, BT_VOLUME};
+    const struct bt_beside beside = {0, m->name, m->like, m};
+    const struct bt_cell cell = bt_gfile_cell(f, row, BT_MA_ON_HAND);
+    struct bt_accept a = bt_accept_dims(2, dims, 0, HUGE_VAL);
+    bt_gr_accept_measures(g, &a);
+    a.column = f->column[BT_MA_ON_HAND];
+    a.header_unit = f->header_unit[BT_MA_ON_HAND];
+    bt_gr_amount(g, &cell, &a, &beside, &m->on_hand);
+    bt_gr_measure(g, &m->on_hand, "on_hand", m->name, m->like, NULL);
 }
 
 /* `40 lb/cu ft`, or a weight per measure, `24 lb/bucket`. */
@@ -241,7 +254,7 @@ static void read_material(struct bt_gr *g, const struct bt_gfile *f, size_t row)
     m->allowed_organic = bt_gfile_word(g, f, row, BT_MA_ALLOWED_ORGANIC, &bt_words_yes_no);
     bt_names_set(g->arena, &g->materials, bt_text_key(g->arena, m->name), b->n_materials);
     b->n_materials++;
-    bt_gr_measure(g, &m->on_hand, "on_hand", m->name, m->like, NULL);
+    read_on_hand(g, f, row, m);
 }
 
 void bt_garden_read_materials(struct bt_gr *g, const struct bt_gfile *f)

@@ -244,7 +244,7 @@ bool bt_gr_measure(struct bt_gr *g, struct bt_quantity *q, const char *column,
 
 /* Rows as typed, before they are resolved. */
 struct typed {
-    struct bt_quantity amount;
+    struct bt_pair amount;
     struct bt_cell name;
     bool done, busy;
 };
@@ -258,24 +258,30 @@ static void measure_value(struct bt_measure *m, struct bt_dim dim, double inside
 static void resolve(struct bt_gr *g, struct typed *t, size_t i, int depth)
 {
     struct bt_measure *m = &g->garden->measure[i];
-    struct bt_quantity *q = &t[i].amount;
+    struct bt_quantity *q = &t[i].amount.first;
+    const struct bt_quantity *part[] = {q, &t[i].amount.second};
+    const struct bt_beside nothing = {0};
     if (t[i].done || q->presence != BT_GIVEN)
         return;
     if (t[i].busy || depth > DEEPEST) {
         bt_gr_error(g, &q->cell, "amount", "a measure that does not hold itself",
                     bt_arena_format(g->arena, "%s goes round in a ring", m->name));
-        t[i].amount.presence = BT_BLANK;
+        q->presence = BT_BLANK;
         return;
     }
     t[i].busy = true;
     const char *text = bt_gr_tidy(g->arena, q->cell.text);
-    if (q->unit.measure) {
-        const size_t j = bt_names_get(&g->measures, bt_text_key(g->arena, q->unit.measure));
+    for (int k = 0; k < 2; k++) {
+        const char *measure = part[k]->unit.measure;
+        const size_t j = measure
+                             ? bt_names_get(&g->measures, bt_text_key(g->arena, measure))
+                             : BT_NO_NAME;
         if (j != BT_NO_NAME)
             resolve(g, t, j, depth + 1);
-        if (j != BT_NO_NAME && t[j].amount.presence != BT_GIVEN)
+        if (j != BT_NO_NAME && t[j].amount.first.presence != BT_GIVEN)
             q->presence = BT_BLANK; /* has its own message */
     }
+    bt_gr_pair_agrees(g, &t[i].amount, "amount", &nothing);
     if (q->presence == BT_GIVEN && bt_gr_measure(g, q, "amount", NULL, NULL, NULL))
         measure_value(m, q->unit.dim, q->range.likely);
     bt_gr_check_measure(g, m, &q->cell);
@@ -310,7 +316,9 @@ static void read_row(struct bt_gr *g, const struct bt_gfile *f, size_t row, stru
     bt_names_set(g->arena, &g->measures, key, b->n_measures);
     t[b->n_measures].name = cell;
     b->measure[b->n_measures].name = bt_gr_tidy(g->arena, cell.text);
-    bt_gfile_quantity(g, f, row, BT_ME_AMOUNT, a, &t[b->n_measures].amount);
+    a.column = f->column[BT_ME_AMOUNT];
+    a.header_unit = f->header_unit[BT_ME_AMOUNT];
+    bt_gr_pair(g, &amount, &a, &t[b->n_measures].amount);
     b->n_measures++;
 }
 

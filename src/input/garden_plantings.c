@@ -80,7 +80,14 @@ static void count_same(struct bt_gr *g)
 
 /* ---- how many ---- */
 
-/* First figure: the distance in the row. */
+/* `10 x 30 in`: the distance in the row. */
+static const char *in_row(struct bt_gr *g, const char *text)
+{
+    const char *first, *second;
+    return bt_gr_split_by_x(g, text, &first, &second) ? bt_gr_lend_unit(g, first, second)
+                                                      : text;
+}
+
 static void read_spacing(struct bt_gr *g, const struct bt_gfile *f, size_t row,
                          struct bt_planting *p)
 {
@@ -89,10 +96,13 @@ static void read_spacing(struct bt_gr *g, const struct bt_gfile *f, size_t row,
     const char *first, *second;
     a.column = "spacing";
     a.header_unit = f->header_unit[BT_PL_SPACING];
-    struct bt_cell in_row = cell;
-    if (bt_gr_split_by_x(g, cell.text, &first, &second))
-        in_row.text = bt_gr_lend_unit(g, first, second);
-    bt_gr_quantity(g, &in_row, &a, &p->spacing);
+    struct bt_cell figure = cell;
+    if (bt_gr_two_figures(g, cell.text, &first, &second))
+        figure.text =
+            bt_arena_format(g->arena, "%s (%s)", in_row(g, first), in_row(g, second));
+    else
+        figure.text = in_row(g, cell.text);
+    bt_gr_quantity(g, &figure, &a, &p->spacing);
     p->spacing.cell = cell;
     if (p->spacing.presence == BT_GIVEN && !(p->spacing.range.likely > 0)) {
         bt_gr_error(g, &cell, "spacing", "a distance above 0", NULL);
@@ -106,8 +116,8 @@ static void read_stand(struct bt_gr *g, const struct bt_gfile *f, size_t row,
     const struct bt_cell plants = bt_gfile_cell(f, row, BT_PL_PLANTS);
     const struct bt_cell rows = bt_gfile_cell(f, row, BT_PL_ROWS);
     const struct bt_scratch s = bt_gr_scratch(g);
-    bt_read_count(&g->cells, &plants, "plants", &p->plants);
-    bt_read_rows(&g->cells, &rows, "rows", &p->rows);
+    bt_gr_count(g, &plants, "plants", &p->plants);
+    bt_gr_rows(g, &rows, "rows", &p->rows);
     bt_gr_release(g, &s);
     read_spacing(g, f, row, p);
     bt_gfile_share(g, f, row, BT_PL_SHARE, &p->share);

@@ -21,7 +21,11 @@ static void read_row(struct bt_gr *g, const struct bt_gfile *f, size_t row)
     const char *key =
         own ? own->like : bt_handbook_key(g->handbook, "materials", p.material);
     bt_gr_accept_measures(g, &a);
-    if (bt_gfile_quantity(g, f, row, BT_PU_AMOUNT, a, &p.amount))
+    const struct bt_cell amount = bt_gfile_cell(f, row, BT_PU_AMOUNT);
+    const struct bt_beside beside = {0, p.material, key, own};
+    a.column = f->column[BT_PU_AMOUNT];
+    a.header_unit = f->header_unit[BT_PU_AMOUNT];
+    if (bt_gr_amount(g, &amount, &a, &beside, &p.amount))
         bt_gr_measure(g, &p.amount, "amount", p.material, key, NULL);
     bt_gfile_money(g, f, row, BT_PU_PAID, &p.paid);
     bt_gfile_money(g, f, row, BT_PU_DELIVERY, &p.delivery);

@@ -233,6 +233,9 @@ struct bt_scratch {
 struct bt_scratch bt_gr_scratch(const struct bt_gr *g);
 void bt_gr_release(struct bt_gr *g, const struct bt_scratch *s);
 /* bt_read_quantity, leaving nothing in the arena but what `out` needs. */
+bool bt_gr_one_figure(struct bt_gr *g, const struct bt_cell *cell,
+                      const struct bt_accept *accept, struct bt_quantity *out);
+/* The same for a cell that may have a second figure in brackets (second_figure.c). */
 bool bt_gr_quantity(struct bt_gr *g, const struct bt_cell *cell,
                     const struct bt_accept *accept, struct bt_quantity *out);
 /* A quantity; `accept` needs no column and no header_unit. */
@@ -350,12 +353,43 @@ struct bt_beside {
     const struct bt_material *own;
 };
 
-/* bt_gr_quantity for an amount that may have a second figure in brackets, `50 cu ft (1.85
- * cu yd)`: the first counts, with a note, when both agree within a twentieth. An error says
- * by how much they differ, or that they cannot be compared. */
+/* A cell of one figure, or of two of which the second stands in brackets, `50 cu ft (1.85
+ * cu yd)`. */
+struct bt_pair {
+    struct bt_quantity first, second; /* as read; second only with `two` */
+    bool two, dry;                    /* dry: the second counts dry matter */
+    const char *text;                 /* of the first */
+    struct bt_cell cell;              /* of both */
+};
+
+/* Reads both figures; false, with an error and the first blank, when one is none. */
+bool bt_gr_pair(struct bt_gr *g, const struct bt_cell *cell, const struct bt_accept *accept,
+                struct bt_pair *out);
+/* Holds the figures against each other. The first counts, with a note, when they agree
+ * within a twentieth; else an error says by how much they differ, or that they cannot be
+ * compared, and the first is made blank. A mass beside a volume is held against the
+ * material's density, and far from it is a warning. True for a single figure. */
+bool bt_gr_pair_agrees(struct bt_gr *g, struct bt_pair *pair, const char *column,
+                       const struct bt_beside *beside);
+/* Both: bt_gr_quantity for what is spread on beds, or is of a material. */
 bool bt_gr_amount(struct bt_gr *g, const struct bt_cell *cell,
                   const struct bt_accept *accept, const struct bt_beside *beside,
                   struct bt_quantity *out);
+
+/* The texts of both figures, tidied; false when no bracket with a figure ends the cell. */
+bool bt_gr_two_figures(struct bt_gr *g, const char *text, const char **out_first,
+                       const char **out_second);
+/* The note or error for two figures that a reader of its own has compared; returns `same`.
+ */
+bool bt_gr_same_figures(struct bt_gr *g, const struct bt_cell *cell, const char *column,
+                        const char *first, bool same);
+/* bt_read_count, bt_read_rows and bt_read_layer_in with a second figure. */
+bool bt_gr_count(struct bt_gr *g, const struct bt_cell *cell, const char *column,
+                 struct bt_count *out);
+bool bt_gr_rows(struct bt_gr *g, const struct bt_cell *cell, const char *column,
+                struct bt_rows *out);
+bool bt_gr_layer(struct bt_gr *g, const struct bt_cell *cell, const char *column,
+                 const char *header_unit, struct bt_layer *out);
 
 /* --- garden_lookup.c --- */
 

@@ -38,8 +38,8 @@ static const char *kept_unit(struct bt_gr *g, const char *text)
     return g->unit_text[n];
 }
 
-bool bt_gr_quantity(struct bt_gr *g, const struct bt_cell *cell,
-                    const struct bt_accept *accept, struct bt_quantity *out)
+bool bt_gr_one_figure(struct bt_gr *g, const struct bt_cell *cell,
+                      const struct bt_accept *accept, struct bt_quantity *out)
 {
     char unit[SHORT_UNIT];
     const struct bt_scratch s = bt_gr_scratch(g);

@@ -11,9 +11,6 @@
 #include "input/number.h"
 #include "input/ratings.h"
 
-/* Ion per element, of the atomic masses of N and O. */
-static const double NO3_OF_N = 4.427;
-
 /* What labs print beside or instead of a figure. */
 static const char *const ratings[] = {
     "VL",   "L",         "M",         "H",       "VH",         "EH",       "very low",
@@ -203,7 +200,7 @@ static const char *read_nutrient(struct bt_gr *g, const struct bt_gfile *f, size
 static void read_nutrients(struct bt_gr *g, const struct bt_gfile *f, size_t row,
                            struct bt_soil_test *t)
 {
-    static const struct nutrient nitrate = {BT_ST_NITRATE_N, "NO3-N", "NO3", NO3_OF_N};
+    static const struct nutrient nitrate = {BT_ST_NITRATE_N, "NO3-N", "NO3", BT_NO3_PER_N};
     static const struct nutrient phosphorus = {BT_ST_PHOSPHORUS, "P", "P2O5",
                                                BT_P2O5_PER_P};
     static const struct nutrient potassium = {BT_ST_POTASSIUM, "K", "K2O", BT_K2O_PER_K};
@@ -249,7 +246,7 @@ static void read_test(struct bt_gr *g, const struct bt_gfile *f, size_t row)
     ph.bare_number = true;
     const bool has_beds = read_beds(g, f, row, t);
     bt_gfile_date(g, f, row, BT_ST_DATE, &t->date);
-    bt_read_layer_in(&g->cells, &depth, "depth", f->header_unit[BT_ST_DEPTH], &t->depth);
+    bt_gr_layer(g, &depth, "depth", f->header_unit[BT_ST_DEPTH], &t->depth);
     bt_gfile_percent(g, f, row, BT_ST_ORGANIC_MATTER, 1, &t->organic_matter);
     bt_gfile_quantity(g, f, row, BT_ST_PH, ph, &t->ph);
     read_nutrients(g, f, row, t);

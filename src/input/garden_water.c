@@ -5,8 +5,8 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "input/ratings.h"
 
-static const double NO3_OF_N = 4.427; /* atomic masses of N and O */
 static const double GRAMS_PER_M3 =
     1e6; /* a cubic metre of water weighs 1e6 g: 1 ppm is 1 g/m3 */
 
@@ -24,7 +24,7 @@ static void settle_nitrate(struct bt_gr *g, struct bt_quantity *q)
     if (species && (strcmp(species, "NO3-N") == 0 || strcmp(species, "N") == 0))
         return;
     if (species && strcmp(species, "NO3") == 0) {
-        q->range = bt_range_scaled(q->range, 1 / NO3_OF_N);
+        q->range = bt_range_scaled(q->range, 1 / BT_NO3_PER_N);
         return;
     }
     bt_gr_error(g, &q->cell, "nitrate",

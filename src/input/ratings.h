@@ -18,10 +18,11 @@ struct bt_rated {
 };
 extern const struct bt_rated bt_rated_p, bt_rated_k;
 
-/* Oxide per element, of the atomic masses of P, K and O: (2 P + 5 O) / 2 P, (2 K + O) / 2
- * K. */
+/* Oxide or ion per element, of the atomic masses: (2 P + 5 O) / 2 P, (2 K + O) / 2 K, (N +
+ * 3 O) / N. */
 #define BT_P2O5_PER_P 2.2914
 #define BT_K2O_PER_K  1.2046
+#define BT_NO3_PER_N  4.427
 
 /* The extractant that somebody named ("M3", "mehlich iii"), as the table spells it; NULL
  * when the table has none of that name. */
