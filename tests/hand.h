@@ -169,7 +169,8 @@ static inline struct bt_node number(struct hand *h, double value)
 
 /* ---- 25 inputs ---------------------------------------------------------------------- */
 
-/* The invented budget of uncertainty.md 3.3, whose mean, spread and drivers are known. */
+/* The invented budget of docs/uncertainty-checks.md, whose mean, spread and drivers are
+ * known. */
 static inline struct bt_node product(struct hand *h, size_t n, const struct bt_node *of)
 {
     struct bt_node x = of[0];

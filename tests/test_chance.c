@@ -136,7 +136,7 @@ static void shares_of_a_sum(void **state)
     const char *const name[] = {"three", "two", "one"};
     for (int k = 0; k < 3; k++) {
         near(f->driver[k].share_of_variance, want[k], 5 * 0.0037 / sqrt(SAMPLES / 1e4),
-             "variance shares; uncertainty.md 6 measured RMSE 0.0037 at 10,000");
+             "variance shares; root mean square 0.0037 measured at 10,000");
         assert_string_equal(bt_sheet_node(h->sheet, f->driver[k].leaf)->leaf->id, name[k]);
     }
     /* Mean of a normal below its P5, in sd: -phi(z)/0.05 = -2.0627. */

@@ -81,7 +81,7 @@ static void known_answers(void **state)
                              UINT64_C(9817491932198370423), UINT64_C(4593380528125082431),
                              UINT64_C(16408922859458223821)};
     for (uint64_t i = 0; i < 5;
-         i++) /* SplitMix64, seed 1234567: uncertainty-checks, memory */
+         i++) /* RNG-SPLITMIX: its outputs for seed 1234567, recalled */
         assert_true(bt_draw_bits(1234567, i) == want[i]);
     assert_true(bt_draw_bits(0, 0) == UINT64_C(16294208416658607535));
 }
@@ -197,48 +197,6 @@ static void law_row(void **state)
     tear_down(&held);
 }
 
-static void sums_of_uniforms(void **state)
-{
-    struct room *r = *state;
-    static const struct {
-        int n;
-        double p, want, se_1e6; /* five standard errors at a million draws */
-    } row[] = {
-        {2,  0.05, 0.316227766017, 0.0034},
-        {2,  0.25, 0.707106781187, 0.0031},
-        {2,  0.95, 1.68377223398,  0.0034},
-        {3,  0.05, 0.669432950082, 0.0049},
-        {3,  0.25, 1.14714018014,  0.0035},
-        {3,  0.95, 2.33056704992,  0.0049},
-        {4,  0.05, 1.04663926624,  0.0057},
-        {4,  0.25, 1.59727335821,  0.004 },
-        {4,  0.95, 2.95336073376,  0.0057},
-        {12, 0.05, 4.3530281259,   0.01  },
-        {12, 0.25, 5.31820936329,  0.0069},
-        {12, 0.95, 7.6469718741,   0.01  },
-    };
-    struct bt_summary_room *room = bt_summary_room_new(r->arena, SAMPLES);
-    int n = 0;
-    memset(r->y, 0, SAMPLES * sizeof *r->y);
-    for (size_t k = 0; k < sizeof row / sizeof row[0]; k++) {
-        for (; n < row[k].n; n++) {
-            const char *id = bt_arena_format(r->arena, "uniform %d", n);
-            const struct bt_law law = {.form = BT_FORM_UNIFORM,
-                                       .width = 1,
-                                       .clamp_low = -HUGE_VAL,
-                                       .clamp_high = HUGE_VAL};
-            const struct bt_drawer d = bt_drawer_new(r->shapes, &law, 3, id, NULL, 0);
-            fill(&d, r->u, r->x);
-            for (size_t i = 0; i < SAMPLES; i++)
-                r->y[i] += r->x[i];
-        }
-        const struct bt_spread s = bt_spread_of(room, SAMPLES, r->y, 0);
-        const double got = row[k].p < 0.1 ? s.p05 : row[k].p < 0.5 ? s.p25 : s.p95;
-        near(got, row[k].want, row[k].se_1e6 * sqrt(1e6 / SAMPLES),
-             "uncertainty-checks IH2 .. IH12 (Irwin-Hall), derived");
-    }
-}
-
 static void own_exponential(void **state)
 {
     struct room *r = *state;
@@ -308,7 +266,7 @@ static void parents(void **state)
         const struct bt_drawer child =
             bt_drawer_new(r->shapes, &law, 7, "child", "leaf", rho[k]);
         if (k < 4)
-            near(child.follow, follow[k], 1e-8, "uncertainty-checks COP-RS, derived");
+            near(child.follow, follow[k], 1e-8, "COP-RS, derived");
         fill(&parent, r->u, r->x);
         fill(&child, r->u, r->y);
         near(gsl_stats_spearman(r->x, 1, r->y, 1, SAMPLES, work), rho[k], 5 / sqrt(SAMPLES),
@@ -408,7 +366,6 @@ int main(void)
         IN_ROOM(uniform_numbers),
         IN_ROOM(same_seed_same_bytes),
         IN_ROOM(streams_are_independent),
-        IN_ROOM(sums_of_uniforms),
         IN_ROOM(own_exponential),
         IN_ROOM(clamps_hold),
         IN_ROOM(cut_laws),

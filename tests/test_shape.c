@@ -1,6 +1,6 @@
-/* Ranges, fits and standard shapes: against closed forms, against a table of what one range
- * means under each reading, and with a sweep over ranges and limits in which nothing may be
- * refused. */
+/* Ranges, fits and standard shapes: against a table of what one range means under each
+ * reading, and with a sweep over ranges and limits in which nothing may be refused. Closed
+ * forms stand in test_standards_laws.c. */
 #include "check.h"
 
 #include <gsl/gsl_cdf.h>
@@ -19,72 +19,7 @@ static void out_of_memory(void *context)
     abort();
 }
 
-/* ---- closed forms ------------------------------------------------------------------- */
-
-static struct law_row {
-    const char *name;
-    struct bt_law law;
-    double want[5]; /* mean, sd, P5, P50, P95 */
-    double abs;
-    const char *source;
-} law_rows[] = {
-    {"triangular 2 4 9",
-     {.form = BT_FORM_TRIANGULAR, .low = 2, .width = 7, .mode = 2 / 7.0},
-     {5, 1.471960144, 2.836660027, 4.816699867, 7.677124344},
-     1e-8, "uncertainty-checks TRI-2_4_9, derived"         },
-    {"triangular 10 20 40",
-     {.form = BT_FORM_TRIANGULAR, .low = 10, .width = 30, .mode = 1 / 3.0},
-     {23.33333333, 6.236095645, 13.87298335, 22.67949192, 34.52277442},
-     1e-7, "uncertainty-checks TRI-10_20_40, derived"      },
-    {"triangular, likely on an end",
-     {.form = BT_FORM_TRIANGULAR, .low = 0, .width = 1, .mode = 1},
-     {0.6666666667, 0.2357022604, 0.2236067977, 0.7071067812, 0.9746794345},
-     1e-9, "uncertainty-checks TRI-0_1_1, derived"         },
-    {"PERT 2 4 9",
-     {.form = BT_FORM_PERT, .low = 2, .width = 7, .mode = 2 / 7.0},
-     {4.5, 1.267731382, 2.630158653, 4.382588601, 6.773921493},
-     1e-8, "uncertainty-checks PERT-2_4_9, derived"        },
-    {"PERT 10 20 40",
-     {.form = BT_FORM_PERT, .low = 10, .width = 30, .mode = 1 / 3.0},
-     {21.66666667, 5.527707984, 13.28497176, 21.27437521, 31.3986216},
-     1e-7, "uncertainty-checks PERT-10_20_40, derived"     },
-    {"PERT 0.05 0.1 0.25",
-     {.form = BT_FORM_PERT, .low = 0.05, .width = 0.2, .mode = 0.25},
-     {0.1166666667, 0.03563483225, 0.06528807828, 0.1127620341, 0.1814816636},
-     1e-9, "uncertainty-checks PERT-0p05_0p1_0p25, derived"},
-    {"PERT, likely on an end",
-     {.form = BT_FORM_PERT, .low = 0, .width = 1, .mode = 1},
-     {0.8333333333, 0.1408590425, 0.5492802717, 0.8705505633, 0.9897937817},
-     1e-9, "uncertainty-checks PERT-0_1_1, derived"        },
-    {"lognormal, central 90 % is 10..40",
-     {.form = BT_FORM_LOGNORMAL, .mu = 2.995732274, .sigma = 0.4214035639},
-     {21.8570332, 9.635078822, 10, 20, 40},
-     2e-7, "uncertainty-checks LOGN-90, derived"           },
-    {"normal 0 1 cut at -1 and 2",
-     {.form = BT_FORM_TRUNCATED_NORMAL,
-      .mu = 0,
-      .sigma = 1,
-      .clamp_low = -1,
-      .clamp_high = 2},
-     {0.2296371791, 0.7209455869, -0.8431045589, 0.171163918, 1.524596683},
-     1e-9, "uncertainty-checks TNORM-0_1_-1_2, derived"    },
-    {"normal 30 10 cut at 0",
-     {.form = BT_FORM_TRUNCATED_NORMAL,
-      .mu = 30,
-      .sigma = 10,
-      .clamp_low = 0,
-      .clamp_high = HUGE_VAL},
-     {30.04437839, 9.93311023, 13.67455378, 30.01691847, 46.45508408},
-     1e-7, "uncertainty-checks TNORM-30_10_0_inf, derived" },
-    {"normal 5 4 cut at 0",
-     {.form = BT_FORM_TRUNCATED_NORMAL,
-      .mu = 5,
-      .sigma = 4,
-      .clamp_low = 0,
-      .clamp_high = HUGE_VAL},
-     {5.816901836, 3.353827994, 0.8605623344, 5.531206717, 11.79354209},
-     1e-8, "uncertainty-checks TNORM-5_4_0_inf, derived"   },
-};
+/* ---- readings of 10, 20, 40 --------------------------------------------------------- */
 
 static void near(double got, double want, double abs, const char *source)
 {
@@ -100,21 +35,6 @@ static void five(const struct bt_law *law, const double want[5], double abs,
     near(bt_law_quantile(law, 0.50), want[3], abs, source);
     near(bt_law_quantile(law, 0.95), want[4], abs, source);
 }
-
-static void law_row(void **state)
-{
-    const struct law_row *r = *state;
-    struct bt_law law = r->law;
-    if (law.clamp_low >= law.clamp_high) { /* not given */
-        law.clamp_low = -HUGE_VAL;
-        law.clamp_high = HUGE_VAL;
-    }
-    five(&law, r->want, r->abs, r->source);
-    for (double p = 0.05; p < 1; p += 0.05)
-        near(bt_law_below(&law, bt_law_quantile(&law, p)), p, 1e-9, "by definition");
-}
-
-/* ---- readings of 10, 20, 40 --------------------------------------------------------- */
 
 static struct reading_row {
     const char *name;
@@ -150,30 +70,12 @@ static void reading_row(void **state)
     enum bt_fit_note note;
     assert_true(bt_law_fit(&r, -HUGE_VAL, HUGE_VAL, &law, &note));
     assert_int_equal(note, BT_FIT_PLAIN);
-    five(&law, row->want, row->abs, "uncertainty.md section 4 table, derived");
+    five(&law, row->want, row->abs, "closed forms and a root finder, derived");
     if (row->ends ==
         BT_P05_P95) { /* the ends are met exactly, whatever the mode is rounded to */
         near(bt_law_quantile(&law, 0.05), 10, 1e-9, "by definition");
         near(bt_law_quantile(&law, 0.95), 40, 1e-9, "by definition");
     }
-}
-
-static void true_ends_of_fits(void **state)
-{
-    (void)state;
-    struct bt_range r = bt_range_of(10, 20, 40, BT_P05_P95);
-    struct bt_law law;
-    enum bt_fit_note note;
-    r.form = BT_FORM_TRIANGULAR;
-    assert_true(bt_law_fit(&r, -HUGE_VAL, HUGE_VAL, &law, &note));
-    near(law.low, 4.11, 0.0051, "uncertainty.md section 4 table, derived");
-    near(law.low + law.width, 47.79, 0.0051, "uncertainty.md section 4 table, derived");
-    near(law.low + law.width * law.mode, 20, 1e-9, "by definition");
-    r.form = BT_FORM_AUTO;
-    assert_true(bt_law_fit(&r, -HUGE_VAL, HUGE_VAL, &law, &note));
-    near(law.low, 5.38, 0.2, "uncertainty.md section 4 table, derived; mode to 1/256");
-    near(law.low + law.width, 55.98, 0.2, "uncertainty.md section 4 table, derived");
-    near(law.low + law.width * law.mode, 20, law.width / 512, "mode to 1/256 of the width");
 }
 
 /* ---- which form --------------------------------------------------------------------- */
@@ -441,10 +343,8 @@ static int without_arena(void **state)
 int main(void)
 {
     gsl_set_error_handler_off();
-    struct CMUnitTest t[COUNT(law_rows) + COUNT(reading_rows) + COUNT(limit_rows)];
+    struct CMUnitTest t[COUNT(reading_rows) + COUNT(limit_rows)];
     size_t n = 0;
-    for (size_t i = 0; i < COUNT(law_rows); i++)
-        t[n++] = (struct CMUnitTest){law_rows[i].name, law_row, NULL, NULL, &law_rows[i]};
     for (size_t i = 0; i < COUNT(reading_rows); i++)
         t[n++] = (struct CMUnitTest){reading_rows[i].name, reading_row, NULL, NULL,
                                      &reading_rows[i]};
@@ -452,7 +352,6 @@ int main(void)
         t[n++] =
             (struct CMUnitTest){limit_rows[i].name, limit_row, NULL, NULL, &limit_rows[i]};
     const struct CMUnitTest whole[] = {
-        cmocka_unit_test(true_ends_of_fits),
         cmocka_unit_test(forms),
         cmocka_unit_test(nothing_is_refused),
         cmocka_unit_test(others_are_refused),
@@ -461,7 +360,7 @@ int main(void)
         cmocka_unit_test_setup_teardown(normal_tables, with_arena, without_arena),
         cmocka_unit_test_setup_teardown(remembered_fits, with_arena, without_arena),
     };
-    int failed = cmocka_run_group_tests_name("laws and readings", t, NULL, NULL);
+    int failed = cmocka_run_group_tests_name("readings and limits", t, NULL, NULL);
     failed += cmocka_run_group_tests_name("fits and tables", whole, NULL, NULL);
     return failed != 0;
 }

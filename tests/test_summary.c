@@ -1,4 +1,4 @@
-/* Summaries: exact quantiles against sorting, moments against the NIST's accuracy sets. */
+/* Summaries: exact quantiles against sorting, moments against GSL's; standard errors. */
 #include "check.h"
 
 #include <gsl/gsl_errno.h>
@@ -31,34 +31,6 @@ static int tear_down(void **state)
 }
 
 /* ---- moments ------------------------------------------------------------------------ */
-
-static void nist_accuracy_sets(void **state)
-{
-    (void)state;
-    static const struct {
-        const char *name;
-        double first, low, high;
-        size_t n;
-        double mean, sd, sd_rel;
-    } row[] = {
-        {"NumAcc2", 1.2,        1.1,        1.3,        1001, 1.2,        0.1, 1e-13},
-        {"NumAcc3", 1000000.2,  1000000.1,  1000000.3,  1001, 1000000.2,  0.1, 1e-9 },
-        {"NumAcc4", 10000000.2, 10000000.1, 10000000.3, 1001, 10000000.2, 0.1, 1e-7 },
-    };
-    const double one[] = {10000001, 10000003, 10000002};
-    const struct bt_moments first = bt_moments_of(3, one);
-    check_close(first.mean, 10000002, 1e-15, "NIST StRD NumAcc1, read");
-    check_close(first.sd, 1, 1e-15, "NIST StRD NumAcc1, read");
-    for (size_t k = 0; k < sizeof row / sizeof row[0]; k++) {
-        double x[1001] = {row[k].first};
-        for (size_t i = 1; i < row[k].n; i++)
-            x[i] = i % 2 ? row[k].low : row[k].high;
-        const struct bt_moments m = bt_moments_of(row[k].n, x);
-        check_close(m.mean, row[k].mean, 1e-15, "NIST StRD, read");
-        check_close(m.sd, row[k].sd, row[k].sd_rel, "NIST StRD, read");
-        assert_true(m.lowest == row[k].low && m.highest == row[k].high);
-    }
-}
 
 static void moments_of_any_length(void **state)
 {
@@ -221,6 +193,18 @@ static void errors(void **state)
     assert_true(bt_error_of(room, N, x, &same).p05 == 0);
 }
 
+/* Which of the nine common quantiles: type 7, and GSL's, which all are held to. */
+static void type_seven(void **state)
+{
+    const double x[] = {1, 2, 3, 4, 10};
+    const struct bt_spread s = bt_spread_of(bt_summary_room_new(*state, 5), 5, x, 0);
+    check_close(s.p05, 1.2, 1e-12, "by hand");
+    check_close(s.p25, 2, 1e-12, "by hand");
+    check_close(s.p95, 8.8, 1e-12, "by hand");
+    check_close(gsl_stats_quantile_from_sorted_data(x, 1, 5, 0.1), 1.4, 1e-12, "GSL-Q7");
+    check_close(gsl_stats_quantile_from_sorted_data(x, 1, 5, 0.9), 7.6, 1e-12, "GSL-Q7");
+}
+
 static void all_equal(void **state)
 {
     double x[256];
@@ -290,8 +274,8 @@ int main(void)
         columns[i] = (struct CMUnitTest){column_rows[i].name, column_row, NULL, NULL,
                                          &column_rows[i]};
     const struct CMUnitTest rest[] = {
-        cmocka_unit_test(nist_accuracy_sets),
         cmocka_unit_test(moments_of_any_length),
+        cmocka_unit_test_setup_teardown(type_seven, set_up, tear_down),
         cmocka_unit_test_setup_teardown(all_equal, set_up, tear_down),
         cmocka_unit_test_setup_teardown(errors, set_up, tear_down),
         cmocka_unit_test_setup_teardown(not_finite, set_up, tear_down),

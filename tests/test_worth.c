@@ -13,34 +13,45 @@
 enum { DRAWS = 1 << 18, PARTS = 3 };
 static const double SD[PARTS] = {3, 2, 1};
 
-/* What is missing is 20 + N(0, 3) + N(0, 2) + N(0, 1); leaf k is 100 plus part k. */
-static struct bt_worth_answer of_normals(struct bt_arena *a, int k,
-                                         struct bt_gauge_error error, double enough)
+/* What is missing is 20 and a few normal parts about 0; leaf k is 100 plus part k. */
+static struct bt_worth_answer of_parts(struct bt_arena *a, int n, const double *sd_of,
+                                       int k, struct bt_gauge_error error, double enough)
 {
     struct bt_shapes *shapes = bt_shapes_new(a);
     struct bt_drawer drawer[PARTS];
-    for (int p = 0; p < PARTS; p++) {
+    double variance = 0;
+    for (int p = 0; p < n; p++) {
+        variance += sd_of[p] * sd_of[p];
         const struct bt_law law = {.form = BT_FORM_TRUNCATED_NORMAL,
                                    .mu = 100,
-                                   .sigma = SD[p],
+                                   .sigma = sd_of[p],
                                    .clamp_low = -HUGE_VAL,
                                    .clamp_high = HUGE_VAL};
         drawer[p] = bt_drawer_new(shapes, &law, 1, bt_arena_format(a, "%d", p), NULL, 0);
     }
-    const double sd = sqrt(14);
+    const double sd = sqrt(variance);
     const struct bt_spread balance = {.mean = -20, .sd = sd},
                            shortfall = {.mean = 20, .sd = sd};
     struct bt_worth *w = bt_arena_alloc(a, sizeof *w);
     bt_worth_begin(w, &balance, &shortfall);
     for (uint64_t first = 0; first < DRAWS; first += BT_BLOCK) {
         double u[PARTS][BT_BLOCK], x[PARTS][BT_BLOCK], y[BT_BLOCK];
-        for (int p = 0; p < PARTS; p++)
-            bt_drawer_fill(&drawer[p], first, u[p], x[p]);
         for (int i = 0; i < BT_BLOCK; i++)
-            y[i] = -20 - (x[0][i] + x[1][i] + x[2][i] - 300);
+            y[i] = -20 + 100 * n;
+        for (int p = 0; p < n; p++) {
+            bt_drawer_fill(&drawer[p], first, u[p], x[p]);
+            for (int i = 0; i < BT_BLOCK; i++)
+                y[i] -= x[p][i];
+        }
         bt_worth_block(w, u[k], x[k], y);
     }
     return bt_worth_finish(w, error, enough);
+}
+
+static struct bt_worth_answer of_normals(struct bt_arena *a, int k,
+                                         struct bt_gauge_error error, double enough)
+{
+    return of_parts(a, PARTS, SD, k, error, enough);
 }
 
 static const char *const EVPPI =
@@ -56,6 +67,17 @@ static void known_for_good(void **state)
         near(a.spread_cut_frac, 1 - sqrt(1 - SD[k] * SD[k] / 14), 0.005,
              "variance of a sum; 40 bins");
     }
+}
+
+/* One part that is all the doubt there is, and a test that does not err: the most that
+ * forty bins can miss, a fourteenth. */
+static void known_altogether(void **state)
+{
+    const double whole = sqrt(14);
+    const struct bt_worth_answer a =
+        of_parts(*state, 1, &whole, 0, (struct bt_gauge_error){0, 0}, 0.75);
+    check_between(a.loss_avoided, 4.756044242 * 13 / 14, 4.756044242,
+                  "VOI-EVPI, derived: 4 phi(z) S");
 }
 
 /* With an error as large as the part's own spread a test explains half its variance. */
@@ -204,9 +226,13 @@ int main(void)
 {
     gsl_set_error_handler_off();
     const struct CMUnitTest tests[] = {
-        IN_ARENA(known_for_good),  IN_ARENA(off_by_an_error),
-        IN_ARENA(a_nitrate_test),  IN_ARENA(better_tests_are_worth_more),
-        IN_ARENA(nothing_to_tell), IN_ARENA(enough_saves_nothing),
+        IN_ARENA(known_for_good),
+        IN_ARENA(known_altogether),
+        IN_ARENA(off_by_an_error),
+        IN_ARENA(a_nitrate_test),
+        IN_ARENA(better_tests_are_worth_more),
+        IN_ARENA(nothing_to_tell),
+        IN_ARENA(enough_saves_nothing),
         cmocka_unit_test(gauges),
     };
     return cmocka_run_group_tests_name("what a test is worth", tests, NULL, NULL) != 0;
