@@ -3,6 +3,7 @@
 #include "chance/draws.h"
 
 #include <math.h>
+#include <string.h>
 
 #include <gsl/gsl_cdf.h>
 #include <gsl/gsl_math.h>
@@ -121,33 +122,61 @@ BT_KERNEL static void fill_uniform(uint64_t key, uint64_t first, double *restric
         u[i] = uniform_of(mix(start + i * GOLDEN));
 }
 
-/* The kernels take their table as a restricted parameter: from a pointer inside a struct
- * gcc does not gather. Tables end at finite values, so mixed normal scores stay inside the
- * 8 sd of the CDF's. */
+/* What a table says for a block of numbers, in three passes: where each number lies, its
+ * cell copied whole, the cubics in step. Gathering the coefficients one by one takes longer
+ * (docs/decisions/020-tabled-quantiles.md). Tables end at finite values, so mixed normal
+ * scores stay inside the 8 sd of the CDF's. */
+struct places {
+    int cell[BT_BLOCK];
+    double along[BT_BLOCK];
+};
+
+BT_KERNEL static void read_cells(const double (*restrict table)[4],
+                                 const struct places *restrict at, double *restrict y)
+{
+    double cell[BT_BLOCK][4];
+#pragma GCC unroll 8
+    for (int i = 0; i < BT_BLOCK; i++)
+        memcpy(cell[i], table[at->cell[i]], sizeof cell[i]);
+    for (int i = 0; i < BT_BLOCK; i++)
+        y[i] = bt_cubic(cell[i], at->along[i]);
+}
+
+BT_KERNEL static void read_table(const double (*restrict table)[4],
+                                 const double *restrict u, double *restrict y)
+{
+    struct places at;
+    for (int i = 0; i < BT_BLOCK; i++)
+        at.cell[i] = bt_table_cell(u[i], &at.along[i]);
+    read_cells(table, &at, y);
+}
 
 /* u follows the parent's p: both go to normal scores, are mixed, and come back. */
-BT_KERNEL static void follow_parent(const struct bt_drawer *d,
-                                    const double *restrict normal,
-                                    const double *restrict cdf, const double *restrict p,
+BT_KERNEL static void follow_parent(const struct bt_drawer *d, const double *restrict p,
                                     double *restrict u)
 {
     const double follow = d->follow, own = d->own;
+    double parent[BT_BLOCK], self[BT_BLOCK];
+    read_table(d->normal, p, parent);
+    read_table(d->normal, u, self);
+    struct places at;
     for (int i = 0; i < BT_BLOCK; i++) {
-        const double z =
-            follow * bt_table_at(normal, p[i]) + own * bt_table_at(normal, u[i]);
-        const double at = z * BT_CDF_CELLS_PER_SD + BT_CDF_CELLS / 2.0;
-        const int cell = (int)at;
-        u[i] = bt_cubic(cdf, cell, at - cell);
+        const double z = follow * parent[i] + own * self[i];
+        const double place = z * BT_CDF_CELLS_PER_SD + BT_CDF_CELLS / 2.0;
+        at.cell[i] = (int)place;
+        at.along[i] = place - at.cell[i];
     }
+    read_cells(d->normal_cdf, &at, u);
 }
 
-BT_KERNEL static void fill_pert(const struct bt_law *law, const double *restrict table,
-                                const double *restrict u, double *restrict x)
+BT_KERNEL static void fill_pert(const struct bt_drawer *d, const double *restrict u,
+                                double *restrict x)
 {
-    const struct limits limits = limits_of(law);
-    const double low = law->low, width = law->width;
+    const struct limits limits = limits_of(&d->law);
+    const double low = d->law.low, width = d->law.width;
+    read_table(d->pert, u, x);
     for (int i = 0; i < BT_BLOCK; i++)
-        x[i] = clamp(limits, low + width * bt_table_at(table, u[i]));
+        x[i] = clamp(limits, low + width * x[i]);
 }
 
 /* Rising side: sqrt(u mode); falling side: 1 - sqrt((1 - u) (1 - mode)). */
@@ -172,24 +201,25 @@ BT_KERNEL static void fill_uniform_law(const struct bt_law *law, const double *r
         x[i] = clamp(limits, low + width * u[i]);
 }
 
-BT_KERNEL static void fill_lognormal(const struct bt_law *law,
-                                     const double *restrict normal,
-                                     const double *restrict u, double *restrict x)
+BT_KERNEL static void fill_lognormal(const struct bt_drawer *d, const double *restrict u,
+                                     double *restrict x)
 {
-    const struct limits limits = limits_of(law);
-    const double mu = law->mu, sigma = law->sigma;
+    const struct limits limits = limits_of(&d->law);
+    const double mu = d->law.mu, sigma = d->law.sigma;
+    read_table(d->normal, u, x);
     for (int i = 0; i < BT_BLOCK; i++)
-        x[i] = clamp(limits, exp_of(mu + sigma * bt_table_at(normal, u[i])));
+        x[i] = clamp(limits, exp_of(mu + sigma * x[i]));
 }
 
 /* u has been moved into the part of 0 .. 1 that is not cut off. */
-BT_KERNEL static void fill_normal(const struct bt_law *law, const double *restrict normal,
-                                  const double *restrict u, double *restrict x)
+BT_KERNEL static void fill_normal(const struct bt_drawer *d, const double *restrict u,
+                                  double *restrict x)
 {
-    const struct limits limits = limits_of(law);
-    const double mu = law->mu, sigma = law->sigma;
+    const struct limits limits = limits_of(&d->law);
+    const double mu = d->law.mu, sigma = d->law.sigma;
+    read_table(d->normal, u, x);
     for (int i = 0; i < BT_BLOCK; i++)
-        x[i] = clamp(limits, mu + sigma * bt_table_at(normal, u[i]));
+        x[i] = clamp(limits, mu + sigma * x[i]);
 }
 
 static void fill_cut(const struct bt_drawer *d, const double *u, double *x)
@@ -198,9 +228,9 @@ static void fill_cut(const struct bt_drawer *d, const double *u, double *x)
     for (int i = 0; i < BT_BLOCK; i++)
         inside[i] = d->cut_low + d->cut_width * u[i];
     if (d->law.form == BT_FORM_LOGNORMAL)
-        fill_lognormal(&d->law, d->normal[0], inside, x);
+        fill_lognormal(d, inside, x);
     else
-        fill_normal(&d->law, d->normal[0], inside, x);
+        fill_normal(d, inside, x);
 }
 
 void bt_drawer_fill(const struct bt_drawer *d, uint64_t first, double *restrict u,
@@ -210,17 +240,17 @@ void bt_drawer_fill(const struct bt_drawer *d, uint64_t first, double *restrict 
     if (d->has_parent) {
         double p[BT_BLOCK];
         fill_uniform(d->parent_key, first, p);
-        follow_parent(d, d->normal[0], d->normal_cdf[0], p, u);
+        follow_parent(d, p, u);
     }
     switch (d->law.form) {
-    case BT_FORM_PERT: fill_pert(&d->law, d->pert[0], u, x); break;
+    case BT_FORM_PERT: fill_pert(d, u, x); break;
     case BT_FORM_TRIANGULAR: fill_triangular(&d->law, u, x); break;
     case BT_FORM_UNIFORM: fill_uniform_law(&d->law, u, x); break;
     case BT_FORM_LOGNORMAL:
         if (d->law.is_cut)
             fill_cut(d, u, x);
         else
-            fill_lognormal(&d->law, d->normal[0], u, x);
+            fill_lognormal(d, u, x);
         break;
     case BT_FORM_TRUNCATED_NORMAL: fill_cut(d, u, x); break;
     case BT_FORM_AUTO:

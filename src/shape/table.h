@@ -33,15 +33,14 @@ static inline double bt_double_of(uint64_t bits)
     return x;
 }
 
-/* The cubic of a cell at the fraction `x` of its width. `c` is a table seen flat, four
- * coefficients a cell, which lets gcc gather them. */
-static inline double bt_cubic(const double *c, int cell, double x)
+/* The cubic of a cell at the fraction `x` of its width. */
+static inline double bt_cubic(const double c[static 4], double x)
 {
-    const int at = 4 * cell;
-    return c[at] + x * (c[at + 1] + x * (c[at + 2] + x * c[at + 3]));
+    return c[0] + x * (c[1] + x * (c[2] + x * c[3]));
 }
 
-static inline double bt_table_at(const double *c, double u)
+/* The cell that u lies in, and in `along` the fraction of its width. */
+static inline int bt_table_cell(double u, double *along)
 {
     const double side = u - 0.5;
     const double off = 0.5 - fabs(side);
@@ -51,13 +50,19 @@ static inline double bt_table_at(const double *c, double u)
      * moved up are the fraction of the cell. */
     const int at = (int)(bits >> (52 - BT_TABLE_PARTS_LOG2)) -
                    ((1022 - BT_TABLE_OCTAVES) << BT_TABLE_PARTS_LOG2) + 1;
-    const double along =
+    const double within =
         bt_double_of((bits << BT_TABLE_PARTS_LOG2 & UINT64_C(0xFFFFFFFFFFFFF)) |
                      UINT64_C(0x3FF0000000000000)) -
         1;
-    const int cell = at > 0 ? at : 0;
-    const double x = at > 0 ? along : v * (2 << BT_TABLE_OCTAVES);
-    return bt_cubic(c, cell + (side > 0 ? BT_TABLE_HALF : 0), x);
+    *along = at > 0 ? within : v * (2 << BT_TABLE_OCTAVES);
+    return (at > 0 ? at : 0) + (side > 0 ? BT_TABLE_HALF : 0);
+}
+
+static inline double bt_table_at(const double (*table)[4], double u)
+{
+    double along;
+    const int cell = bt_table_cell(u, &along);
+    return bt_cubic(table[cell], along);
 }
 
 #endif
