@@ -113,6 +113,7 @@ const struct bt_book_layout *bt_book_layout(size_t file)
 static const char *const form_words[] = {"tall",   "climbing",  "bush",     "vine",
                                          "leafy",  "root",      "fruiting", "herb",
                                          "flower", "perennial", "cover",    NULL};
+static const char *const eaten_words[] = {"near-ground", "off-ground", "not-eaten", NULL};
 static const char *const feeder_words[] = {"light", "medium", "heavy", NULL};
 static const char *const roots_words[] = {"deep", "medium", "shallow", "perennial", NULL};
 static const char *const kind_words[] = {"compost", "manure",  "mulch", "residue",
@@ -137,6 +138,9 @@ static const struct bt_book_quantity crops[] = {
     NUMBER("recycled", SHARE),
     NUMBER("competitive_weight", SHARE),
     NUMBER("days", DAYS),
+    NUMBER("first_pick", DAYS),
+    NUMBER("picked_from", DAYS),
+    NUMBER("picked_to", DAYS),
     NUMBER("uptake_midpoint", SHARE),
     NUMBER("uptake_steepness", SHARE),
     NUMBER("sidedress_day", SHARE),
@@ -147,6 +151,7 @@ static const struct bt_book_quantity crops[] = {
     WORD("form", form_words),
     WORD("feeder", feeder_words),
     WORD("roots", roots_words),
+    WORD("eaten", eaten_words),
     WORD("follows", NULL),
 };
 static const struct bt_book_quantity legumes[] = {
@@ -243,6 +248,9 @@ static const struct bt_book_quantity soils[] = {
     NUMBER("p_fall", SHARE),
     NUMBER("p_fall_share", SHARE),
     NUMBER("lead_watch", SHARE),
+    NUMBER("manure_wait", DAYS),
+    NUMBER("manure_wait_off_ground", DAYS),
+    NUMBER("first_pick_share", SHARE),
     NUMBER("om_nitrogen", SHARE),
     NUMBER("p2o5_of_p", SHARE),
     NUMBER("k2o_of_k", SHARE),

@@ -5,7 +5,9 @@
 
 #include <gsl/gsl_statistics_double.h>
 
+#include "base/date.h"
 #include "base/text.h"
+#include "model/picking.h"
 #include "plan/amend_work.h"
 
 /* Of costs when nothing has a price: a gram of total N weighs as much as a milligram of
@@ -140,23 +142,35 @@ static const char *ash_refusal(const struct bt_work *w)
                                  test->ph.range.likely);
 }
 
-/* Raw manure goes in before the season, so long before the harvest. */
+/* Raw manure lies long enough before the first picking of all that is still to be picked.
+ */
 static const char *manure_refusal(const struct bt_work *w)
 {
-    const double wait_d = caution_number(w, "raw manure", "d");
-    const int first = bt_first_day(w->m->garden);
-    int harvest = w->m->garden->season_end;
-    for (size_t i = 0; i < w->base.n_plantings; i++) {
-        int from, to;
-        bt_stay_of(w->m->book, w->m->garden, w->base.planting[i].planting, &from, &to);
-        harvest = to < harvest ? to : harvest;
+    const struct bt_garden *g = w->m->garden;
+    const int first = bt_first_day(g);
+    const struct bt_planting *soonest = NULL;
+    struct bt_picking at = {0};
+    for (size_t i = 0; i < g->n_plantings; i++) {
+        const struct bt_planting *p = &g->planting[i];
+        if (p->bed_index != w->bed_index || !p->crop)
+            continue;
+        const struct bt_picking x = bt_picking_of(w->m->book, g, i);
+        if (!bt_picked_too_soon(&x, first) ||
+            (soonest && x.first - x.wait_d >= at.first - at.wait_d))
+            continue;
+        soonest = p;
+        at = x;
     }
-    if (!isfinite(wait_d) || harvest - first >= (int)wait_d)
+    if (!soonest)
         return NULL;
-    return bt_arena_format(w->arena,
-                           "raw manure must wait %.0f days for the harvest, and the first "
-                           "crop is due in %d",
-                           wait_d, harvest - first);
+    const int days = at.first - first;
+    const char *when = days > 0 ? bt_arena_format(w->arena, "may be picked in %d days (%s)",
+                                                  days, bt_date_words(w->arena, at.first))
+                                : "is being picked or may be at any time";
+    return bt_arena_format(
+        w->arena, "raw manure must lie %d days before what %s is picked, and %s %s",
+        at.wait_d, at.off_ground ? "grows off the ground" : "touches soil or splash",
+        soonest->written, when);
 }
 
 /* A bed that has had its layer this year gets no more of it. */
