@@ -1,3 +1,4 @@
+#define _DEFAULT_SOURCE /* madvise; NOLINT: the C library reads this name */
 #include "base/arena.h"
 
 #include <assert.h>
@@ -7,7 +8,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define ALIGN ((size_t)64)
+#include <sys/mman.h>
+
+#define ALIGN     ((size_t)64)
+#define HUGE_PAGE ((size_t)1 << 21)
 
 struct chunk {
     struct chunk *next; /* older */
@@ -40,6 +44,18 @@ void bt_arena_leave(struct bt_arena *a)
     abort(); /* the handler returned: nothing sensible is left */
 }
 
+/* What is large lies on huge pages where Linux gives them: one page fault for 512. */
+static void *ask_system(size_t size)
+{
+    const bool is_large = size >= HUGE_PAGE;
+    void *p = aligned_alloc(is_large ? HUGE_PAGE : ALIGN, size);
+#ifdef MADV_HUGEPAGE
+    if (p && is_large)
+        (void)madvise(p, size, MADV_HUGEPAGE); /* advice: that it fails does no harm */
+#endif
+    return p;
+}
+
 static struct chunk *chunk_new(struct bt_arena *a, size_t capacity)
 {
     if (a->spare && capacity == a->chunk_size) {
@@ -51,7 +67,7 @@ static struct chunk *chunk_new(struct bt_arena *a, size_t capacity)
     }
     if (a->first->fail_at && --a->first->fail_at == 0)
         return NULL;
-    struct chunk *c = aligned_alloc(ALIGN, up(sizeof *c) + capacity);
+    struct chunk *c = ask_system(up(sizeof *c) + capacity);
     if (c)
         *c = (struct chunk){.next = a->top, .capacity = capacity};
     return c;

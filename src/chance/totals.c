@@ -22,9 +22,11 @@ struct bt_totals *bt_totals_new(struct bt_arena *a, const struct bt_chance_optio
     struct bt_totals *t = bt_arena_zero(a, sizeof *t);
     t->samples = bt_sample_count(o);
     t->room = bt_summary_room_new(a, t->samples);
+    double *column =
+        bt_arena_zero(a, BT_NUTRIENTS * QUANTITIES * t->samples * sizeof *column);
     for (int nutrient = 0; nutrient < BT_NUTRIENTS; nutrient++)
-        for (int q = 0; q < QUANTITIES; q++)
-            t->of[nutrient].sum_g[q] = bt_arena_zero(a, t->samples * sizeof(double));
+        for (int q = 0; q < QUANTITIES; q++, column += t->samples)
+            t->of[nutrient].sum_g[q] = column;
     return t;
 }
 
