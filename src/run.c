@@ -74,12 +74,15 @@ bool bt_run_check(struct bt_run *run, const struct bt_run_options *o,
     const size_t n = beds_asked(run, o, &bed);
     struct bt_arena *beds = bt_arena_beside(run->arena);
     const struct bt_garden_index *index = bt_garden_index_new(run->arena, run->garden);
+    struct bt_shapes *shapes = bt_shapes_new(run->arena);
     for (size_t i = 0; i < n; i++) {
         struct bt_budget budget;
         const struct bt_mark mark = bt_arena_mark(beds);
         const struct bt_garden *view = bt_garden_view(beds, index, bed[i]);
         const bool built =
             bt_season_build(beds, run->diag, run->handbook, view, bed[i], &budget);
+        if (built)
+            bt_fit_notes(beds, run->diag, shapes, budget.sheet);
         if (built && sink)
             sink->bed(sink->context, run, &budget);
         bt_arena_release(beds, mark);

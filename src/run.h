@@ -40,8 +40,8 @@ struct bt_check_sink {
     void *context;
 };
 
-/* Builds every bed's worksheet, draws nothing; `sink` may be NULL. False when there are
- * errors. */
+/* Builds every bed's worksheet, draws nothing, but says how ranges are read that do not fit
+ * as stated; `sink` may be NULL. False when there are errors. */
 bool bt_run_check(struct bt_run *run, const struct bt_run_options *o,
                   const struct bt_check_sink *sink);
 /* For samples = BT_SAMPLES_AUTO: doubles from BT_SAMPLES_USUAL until, in every bed asked

@@ -140,6 +140,24 @@ expect 0 "handbook local" handbook local --garden garden
 has out "in place of" "handbook local says instead of what"
 expect 0 "with --tables" budget "$root/worked-examples/three-sisters" --tables garden/tables --samples 256
 has out "Local figures" "rows of --tables are named"
+# shapes, ends across a limit, and a figure that follows another
+printf '%s\n' 'key,quantity,low,likely,high,unit,ends,scope,parent,rank_correlation,source,seen' \
+    'sweet corn,yield,0.8,1.1,1.7,kg/m2,bounds normal,bed,sweet corn/n_uptake,-0.8,local,read' \
+    'winter squash,yield,0.3,6,9,kg/m2,p05-p95,bed,,,local,read' >garden/tables/crops.csv
+expect 0 "a chosen shape" check garden
+has out "1.1 .. 1.7 kg/m2, never" "a chosen shape is said"
+has err "crops.csv:3:1: note: yield of a full stand of winter squash, 0.3..6..9 kg/m2" \
+    "an end that was moved has its place"
+has err "reach beyond 0, which cannot be, so 0 is taken as the low end" "and a reason"
+[ "$(grep -c 'taken as the low end' err)" -eq 1 ]
+verdict $? "once, not once a bed"
+expect 0 "a key" handbook crops 'sweet corn' yield --garden garden
+has out "never outside the ends, normal" "its shape"
+has out "goes down with sweet" "a figure that follows another"
+# a laboratory that found less than it can measure
+printf '%s\n' 'sample,date,beds,depth,nitrate_n' 'S9,2026-05-01,M,0-12 in,<1 ppm' >garden/soil_tests.csv
+expect 0 "below what can be measured" why garden M 'nitrate nitrogen, tested'
+has out "0.5 ppm (9 times in 10 between 0.05 and 0.95)" "anything below is as likely"
 printf '%s\n' 'key,quantity,likely,unit,scope,source,seen' 'kale,yield,2,kg,bed,local,read' >garden/tables/crops.csv
 expect 1 "a bad row" budget garden
 has err "crops.csv:2:" "a bad row has its place"

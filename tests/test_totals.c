@@ -213,20 +213,60 @@ static void plantings(void **state)
 
 static void notes_of_fits(void **state)
 {
-    struct hand *h = hand_new(*state, 1);
     struct bt_shapes *shapes = bt_shapes_new(*state);
-    struct bt_diag *d = bt_diag_new(*state);
-    const struct bt_leaf far_off = {.id = "x",
-                                    .label = "share of x",
-                                    .range = bt_range_of(0.02, 0.4, 0.7, BT_P05_P95),
-                                    .limit_low = 0,
-                                    .limit_high = 1};
-    const struct bt_node n = bt_leaf(h->sheet, &far_off);
-    for (int bed = 0; bed < 3; bed++)
-        (void)bt_sampler_new(*state, d, shapes, h->sheet, 1, (struct bt_nodes){1, &n});
-    assert_int_equal(bt_diag_count(d, BT_NOTE), 1); /* once a run, not once a bed */
-    assert_int_equal(bt_diag_count(d, BT_ERROR), 0);
-    assert_string_equal(bt_diag_get(d, 0)->field, "share of x");
+    static const struct {
+        struct bt_leaf leaf;
+        const char *note; /* NULL for none */
+    } row[] = {
+        {{.id = "a",
+          .label = "share of x",
+          .range = {0.02, 0.4, 0.7, true, BT_P05_P95, BT_FORM_AUTO},
+          .limit_low = 0,
+          .limit_high = 1},
+         "share of x, 0.02..0.4..0.7: nine times in ten between these would reach beyond "
+         "0, "
+         "which cannot be, so 0 is taken as the low end"},
+        {{.id = "b",
+          .label = "yield",
+          .range = {0.3, 6, 9, true, BT_P05_P95, BT_FORM_AUTO},
+          .limit_low = 0,
+          .limit_high = HUGE_VAL,
+          .unit = "g/m2",
+          .unit_factor = 0.5},
+         "yield, 0.6..12..18 g/m2: nine times in ten between these would reach beyond 0, "
+         "which cannot be, so 0 is taken as the low end"},
+        {{.id = "c",
+          .label = "share of y",
+          .range = {0.1, 0.2, 1, true, BT_P05_P95, BT_FORM_AUTO},
+          .limit_low = 0,
+          .limit_high = 1},
+         "share of y, 0.1..0.2..1: the high end is the last possible value, and so far "
+         "from "
+         "the likely one that it is seldom come near to"},
+        {{.id = "d",
+          .label = "plain",
+          .range = {2, 3, 4, true, BT_P05_P95, BT_FORM_AUTO},
+          .limit_low = 0,
+          .limit_high = HUGE_VAL},
+         NULL                                           },
+    };
+    for (size_t k = 0; k < sizeof row / sizeof row[0]; k++) {
+        struct bt_diag *d = bt_diag_new(*state);
+        const size_t notes = row[k].note ? 1 : 0;
+        for (int bed = 0; bed < 3; bed++) { /* once a run, not once a bed */
+            struct hand *h = hand_new(*state, 1);
+            const struct bt_node n = bt_leaf(h->sheet, &row[k].leaf);
+            if (bed == 1) /* whoever draws and whoever does not */
+                (void)bt_sampler_new(*state, d, shapes, h->sheet, 1,
+                                     (struct bt_nodes){1, &n});
+            else
+                bt_fit_notes(*state, d, shapes, h->sheet);
+        }
+        assert_int_equal(bt_diag_count(d, BT_NOTE), notes);
+        assert_int_equal(bt_diag_count(d, BT_ERROR), 0);
+        if (notes)
+            assert_string_equal(bt_diag_get(d, 0)->field, row[k].note);
+    }
 }
 
 #define IN_ARENA(test) cmocka_unit_test_setup_teardown(test, set_up, tear_down)

@@ -9,17 +9,52 @@ static bool leaf_varies(const struct bt_leaf *leaf)
     return !bt_range_is_exact(&leaf->range);
 }
 
+/* About a range, in the unit it was stated in. */
 static void tell(struct bt_arena *a, struct bt_diag *d, const struct bt_leaf *leaf,
-                 enum bt_weight weight, const char *expected)
+                 enum bt_weight weight, const char *what)
 {
     const struct bt_range *r = &leaf->range;
-    bt_diag_add(d,
-                (struct bt_message){.weight = weight,
-                                    .at = leaf->at,
-                                    .field = leaf->label,
-                                    .expected = expected,
-                                    .found = bt_arena_format(a, "%.4g..%.4g..%.4g", r->low,
-                                                             r->likely, r->high)});
+    const double unit = leaf->unit_factor > 0 ? leaf->unit_factor : 1;
+    const char *likely =
+        r->has_likely ? bt_arena_format(a, "%.4g..", r->likely / unit) : "";
+    bt_diag_add(d, (struct bt_message){
+                       .weight = weight,
+                       .at = leaf->at,
+                       .field = bt_arena_format(a, "%s, %.4g..%s%.4g%s%s: %s", leaf->label,
+                                                r->low / unit, likely, r->high / unit,
+                                                leaf->unit && *leaf->unit ? " " : "",
+                                                leaf->unit ? leaf->unit : "", what)});
+}
+
+/* One row or cell is spoken of once, though every bed has a leaf of its own for it. */
+static uint64_t note_key(struct bt_arena *a, const struct bt_leaf *leaf)
+{
+    return bt_text_hash(leaf->at.file ? bt_arena_format(a, "%s:%u:%u", leaf->at.file,
+                                                        leaf->at.line, leaf->at.column)
+                                      : leaf->id);
+}
+
+static void tell_fit(struct bt_arena *a, struct bt_diag *d, const struct bt_leaf *leaf,
+                     const struct bt_law *law, enum bt_fit_note note)
+{
+    const struct bt_range *r = &leaf->range;
+    const double unit = leaf->unit_factor > 0 ? leaf->unit_factor : 1;
+    const bool is_moved = note == BT_FIT_END_MOVED;
+    const bool is_low = is_moved ? r->low > leaf->limit_low && law->low <= leaf->limit_low
+                                 : r->likely - r->low > r->high - r->likely;
+    const char *limit =
+        bt_arena_format(a, "%.4g", (is_low ? leaf->limit_low : leaf->limit_high) / unit);
+    const char *side = is_low ? "low" : "high";
+    tell(a, d, leaf, BT_NOTE,
+         is_moved
+             ? bt_arena_format(a,
+                               "nine times in ten between these would reach beyond "
+                               "%s, which cannot be, so %s is taken as the %s end",
+                               limit, limit, side)
+             : bt_arena_format(a,
+                               "the %s end is the last possible value, and so far from "
+                               "the likely one that it is seldom come near to",
+                               side));
 }
 
 static struct bt_law law_of(struct bt_arena *a, struct bt_diag *d, struct bt_shapes *shapes,
@@ -31,18 +66,22 @@ static struct bt_law law_of(struct bt_arena *a, struct bt_diag *d, struct bt_sha
         bt_shapes_law(shapes, &leaf->range, leaf->limit_low, leaf->limit_high, &law, &note);
     if (!fits && d)
         tell(a, d, leaf, BT_ERROR,
-             "low, likely and high in rising order, inside what is possible");
-    if (note == BT_FIT_END_MOVED && d &&
-        bt_shapes_first_time(shapes, bt_text_hash(leaf->id)))
-        tell(a, d, leaf, BT_NOTE,
-             "ends whose tails stay within what is possible; the nearest possible value is "
-             "taken "
-             "as the end");
-    if (note == BT_FIT_LIFTED && d && bt_shapes_first_time(shapes, bt_text_hash(leaf->id)))
-        tell(a, d, leaf, BT_NOTE,
-             "a likely value nearer to the end that is the last possible one: as typed, "
-             "that end is seldom come near to");
+             "expected low, likely and high in rising order, inside what is possible");
+    if (fits && d && (note == BT_FIT_END_MOVED || note == BT_FIT_LIFTED) &&
+        bt_shapes_first_time(shapes, note_key(a, leaf)))
+        tell_fit(a, d, leaf, &law, note);
     return law;
+}
+
+void bt_fit_notes(struct bt_arena *a, struct bt_diag *d, struct bt_shapes *shapes,
+                  const struct bt_sheet *sheet)
+{
+    for (size_t i = 0, n = bt_sheet_size(sheet); i < n; i++) {
+        const struct bt_leaf *leaf =
+            bt_sheet_node(sheet, (struct bt_node){(uint32_t)i})->leaf;
+        if (leaf && leaf_varies(leaf))
+            (void)law_of(a, d, shapes, leaf);
+    }
 }
 
 struct bt_sampler bt_sampler_new(struct bt_arena *a, struct bt_diag *d,

@@ -31,6 +31,9 @@ struct bt_nodes {
 struct bt_sampler bt_sampler_new(struct bt_arena *a, struct bt_diag *d,
                                  struct bt_shapes *shapes, const struct bt_sheet *sheet,
                                  uint64_t seed, struct bt_nodes wanted);
+/* The notes about fits alone, of all leaves of a sheet: for those who draw nothing. */
+void bt_fit_notes(struct bt_arena *a, struct bt_diag *d, struct bt_shapes *shapes,
+                  const struct bt_sheet *sheet);
 /* Fills the leaves' columns with draws first .. first + BT_BLOCK - 1 and computes all
  * others. */
 void bt_sampler_block(struct bt_sampler *s, uint64_t first);

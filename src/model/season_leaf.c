@@ -147,7 +147,7 @@ static struct bt_range range_of(const struct bt_quantity *q)
 {
     const double x = q->range.likely;
     if (q->bound == BT_BELOW)
-        return bt_range_of(0, x / 2, x, BT_BOUNDS);
+        return bt_range_two(0, x, BT_BOUNDS);
     if (q->bound == BT_ABOVE)
         return bt_range_of(x, x * 1.2, x * 1.5, BT_BOUNDS);
     return q->range;

@@ -85,8 +85,8 @@ const char *bt_book_table_meaning(const char *table);
 const char *bt_book_quantity_meaning(const char *quantity);
 /* "0.8 .. 1.1 .. 1.7 kg/m2" in the unit of the table; the word of a word row. */
 const char *bt_book_value_text(struct bt_arena *a, const struct bt_row *row);
-/* "9 times in 10 between the two ends" and the like; "" for a word. */
-const char *bt_book_ends_text(const struct bt_row *row);
+/* "9 times in 10 between the ends, triangular" and the like; "" for a word. */
+const char *bt_book_ends_text(struct bt_arena *a, const struct bt_row *row);
 /* A source, a rule as text. */
 void bt_book_put_source(const struct bt_book_out *to, const struct bt_source *s);
 void bt_book_put_caution(const struct bt_book_out *to, const struct bt_caution *c);

@@ -202,7 +202,7 @@ json_t *bt_book_row_json(const struct bt_show *w, const struct bt_row *r, const 
                             likely ? number(bt_book_in_unit(r, x->likely)) : json_null());
         json_object_set_new(o, "high", number(bt_book_in_unit(r, x->high)));
         json_object_set_new(o, "unit", text(r->unit.text));
-        json_object_set_new(o, "ends", text(bt_book_ends_text(r)));
+        json_object_set_new(o, "ends", text(bt_book_ends_text(w->arena, r)));
         json_object_set_new(o, "basis", text(r->basis));
     }
     json_object_set_new(o, "scope", text(r->scope == BT_SCOPE_BED ? "bed" : "garden"));

@@ -9,12 +9,20 @@
 
 enum { LOCAL_NAMED = 6 };
 
+/* How the ends are read, where it is not the usual way. */
+static const char *unusual_ends(struct bt_arena *a, const struct bt_row *r)
+{
+    const bool is_usual = r->word || bt_range_is_exact(&r->range) ||
+                          (r->range.ends == BT_P05_P95 && !*bt_form_word(r->range.form));
+    return is_usual ? "" : bt_arena_format(a, ", %s", bt_book_ends_text(a, r));
+}
+
 static const char *local_sentence(struct bt_arena *a, const struct bt_row *r)
 {
-    return bt_text_shown(a,
-                         bt_arena_format(a, "%s, %s, %s: %s (%s, %s); %s", r->table, r->key,
-                                         r->quantity, bt_book_value_text(a, r), r->source,
-                                         bt_seen_word(r->seen), bt_book_local_text(a, r)));
+    return bt_text_shown(
+        a, bt_arena_format(a, "%s, %s, %s: %s%s (%s, %s); %s", r->table, r->key,
+                           r->quantity, bt_book_value_text(a, r), unusual_ends(a, r),
+                           r->source, bt_seen_word(r->seen), bt_book_local_text(a, r)));
 }
 
 void bt_report_local(struct bt_out *o, const struct bt_show *w, const char *folder)

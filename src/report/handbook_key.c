@@ -34,7 +34,7 @@ static struct bt_grid rows_grid(const struct bt_show *w, const struct bt_book_ro
             r->quantity,
             bt_arena_format(w->arena, "%s%s%s", bt_book_value_text(w->arena, r),
                             *r->basis ? ", " : "", r->basis),
-            bt_book_ends_text(r),
+            bt_book_ends_text(w->arena, r),
             bt_arena_format(w->arena, "%s, %s", r->source, bt_seen_word(r->seen))};
         bt_grid_row(&g, cell);
     }

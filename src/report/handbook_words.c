@@ -220,14 +220,17 @@ const char *bt_book_value_text(struct bt_arena *a, const struct bt_row *row)
     return bt_arena_format(a, "%s .. %s .. %s%s%s", low, likely, high, gap, unit);
 }
 
-const char *bt_book_ends_text(const struct bt_row *row)
+const char *bt_book_ends_text(struct bt_arena *a, const struct bt_row *row)
 {
     if (row->word)
         return "";
     if (bt_range_is_exact(&row->range))
         return "one figure";
-    return row->range.ends == BT_BOUNDS ? "never outside the ends"
-                                        : "9 times in 10 between the ends";
+    const char *shape = bt_form_word(row->range.form);
+    return bt_arena_format(a, "%s%s%s",
+                           row->range.ends == BT_BOUNDS ? "never outside the ends"
+                                                        : "9 times in 10 between the ends",
+                           *shape ? ", " : "", shape);
 }
 
 const char *bt_book_source_text(const struct bt_show *w, const char *id)
