@@ -56,8 +56,13 @@ static struct mistake {
      "t/crops.csv:2:15: error: likely: expected a number with a point, and no unit, found "
      "\"1e999\" (row 2, column D)\n"},
     {"other ends", "t/crops.csv", ROW_HEADER "tomato,yield,1,,2,kg/m2,p10-p90,," BEDS,
-     "t/crops.csv:2:25: error: ends: expected bounds, p05-p95 or nothing, found \"p10-p90\" (row "
-     "2, column G)\n"},
+     "t/crops.csv:2:25: error: ends: expected bounds or p05-p95, and perhaps a shape after it, or "
+     "nothing, found \"p10-p90\" (row 2, column G)\n  hint: shapes are pert, triangular, uniform, "
+     "lognormal and normal\n"},
+    {"two shapes", "t/crops.csv", ROW_HEADER "tomato,yield,1,,2,kg/m2,bounds pert normal,," BEDS,
+     "t/crops.csv:2:25: error: ends: expected bounds or p05-p95, and perhaps a shape after it, or "
+     "nothing, found \"bounds pert normal\" (row 2, column G)\n  hint: shapes are pert, triangular, "
+     "uniform, lognormal and normal\n"},
     {"availability without basis", "t/materials.csv",
      ROW_HEADER "compost,n_available_2,,3,,%,,,garden,,,TEST-1,read,\n",
      "t/materials.csv:2:30: error: basis: expected of_total, of_organic, mineral or in_crop (row "
@@ -100,6 +105,15 @@ static struct mistake {
      "\"sweet corn/n_uptake\" (row 2)\n"
      "tables/crops.csv:3:1: error: parent: expected parents that do not lead back to the row, "
      "found \"sweet corn/yield\" (row 3)\n"},
+    {"a row that follows one that follows", "t/crops.csv",
+     ROW_HEADER "tomato,days,,70,,d,,,bed,tomato/stand,0.5,TEST-1,read,\n"
+                "tomato,stand,,3,,plants/m2,,,bed,tomato/yield,0.5,TEST-1,read,\n",
+     "t/crops.csv:2:1: error: parent: expected a row that follows no other itself, found "
+     "\"tomato/stand\" (row 2)\n"},
+    {"a row of ours follows one that follows", "t/crops.csv",
+     ROW_HEADER "sweet corn,yield,,3,,kg/m2,,,bed,sweet corn/days,0.5,TEST-1,read,\n",
+     "t/crops.csv:2:1: error: parent: expected nothing, because sweet corn/n_uptake follows this "
+     "row, found \"sweet corn/days\" (row 2)\n"},
     {"parent without correlation", "t/crops.csv",
      ROW_HEADER "tomato,days,,70,,d,,,bed,tomato/yield,,TEST-1,read,\n",
      "t/crops.csv:2:39: error: rank_correlation: expected parent and rank_correlation, both or "

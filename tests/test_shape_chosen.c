@@ -116,6 +116,7 @@ static void words(void **state)
         {"2..4 lognormal",         4,  BT_FORM_LOGNORMAL,        BT_P05_P95},
         {"2..4 pert",              4,  BT_FORM_PERT,             BT_P05_P95},
         {"bounds",                 0,  BT_FORM_AUTO,             BT_BOUNDS },
+        {"2..4 uniform normal",    12, BT_FORM_TRUNCATED_NORMAL, BT_P05_P95},
         {"2..4 abnormal",          13, BT_FORM_AUTO,             BT_P05_P95},
         {"",                       0,  BT_FORM_AUTO,             BT_P05_P95},
     };

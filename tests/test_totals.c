@@ -243,6 +243,14 @@ static void notes_of_fits(void **state)
          "share of y, 0.1..0.2..1: the high end is the last possible value, and so far "
          "from "
          "the likely one that it is seldom come near to"},
+        {{.id = "e",
+          .label = "chosen",
+          .range = {0, 3, 9, true, BT_P05_P95, BT_FORM_LOGNORMAL},
+          .limit_low = 0,
+          .limit_high = HUGE_VAL},
+         "chosen, 0..3..9: no lognormal law has these ends inside what is possible, so a "
+         "pert "
+         "takes its place"                              },
         {{.id = "d",
           .label = "plain",
           .range = {2, 3, 4, true, BT_P05_P95, BT_FORM_AUTO},

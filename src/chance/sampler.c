@@ -67,6 +67,14 @@ static struct bt_law law_of(struct bt_arena *a, struct bt_diag *d, struct bt_sha
     if (!fits && d)
         tell(a, d, leaf, BT_ERROR,
              "expected low, likely and high in rising order, inside what is possible");
+    const enum bt_form chosen = leaf->range.form;
+    if (fits && d && chosen != BT_FORM_AUTO && law.form != chosen &&
+        bt_shapes_first_time(shapes, note_key(a, leaf)))
+        tell(a, d, leaf, BT_NOTE,
+             bt_arena_format(a,
+                             "no %s law has these ends inside what is possible, so a %s "
+                             "takes its place",
+                             bt_form_word(chosen), bt_form_word(law.form)));
     if (fits && d && (note == BT_FIT_END_MOVED || note == BT_FIT_LIFTED) &&
         bt_shapes_first_time(shapes, note_key(a, leaf)))
         tell_fit(a, d, leaf, &law, note);

@@ -85,11 +85,31 @@ static void bind_parent(struct bt_book_run *run, struct bt_book_table *t, size_t
     t->row[place] = bound;
 }
 
-static void find_parent_ring(struct bt_book_run *run, const struct bt_book_table *t,
-                             const struct bt_row *row)
+/* Draws follow a parent's own draws, so a parent can have none itself. A garden's row is
+ * blamed rather than ours. */
+static void refuse_chain(struct bt_book_run *run, const struct bt_row *row,
+                         const struct bt_row *parent)
+{
+    if (row->local || !parent->local)
+        refuse(run, row, "parent",
+               (struct bt_message){.expected = "a row that follows no other itself",
+                                   .found = row->parent});
+    else
+        refuse(run, parent, "parent",
+               (struct bt_message){
+                   .expected = bt_arena_format(run->arena,
+                                               "nothing, because %s/%s follows this row",
+                                               row->key, row->quantity),
+                   .found = parent->parent});
+}
+
+/* Parents one step up: no ring, and no chain. */
+static void check_parents(struct bt_book_run *run, const struct bt_book_table *t,
+                          const struct bt_row *row)
 {
     const struct bt_row *at = row;
-    for (size_t step = 0; at && at->parent; step++) {
+    size_t step = 0;
+    for (; at && at->parent; step++) {
         if (step > 0 && at == row) {
             refuse(
                 run, row, "parent",
@@ -101,6 +121,8 @@ static void find_parent_ring(struct bt_book_run *run, const struct bt_book_table
             return;
         at = parent_row(run, t, at->parent);
     }
+    if (at && step > 1)
+        refuse_chain(run, row, parent_row(run, t, row->parent));
 }
 
 void bt_book_link(struct bt_book_run *run)
@@ -114,6 +136,6 @@ void bt_book_link(struct bt_book_run *run)
         for (size_t k = 0; k < t->n_rows; k++)
             bind_parent(run, t, k);
         for (size_t k = 0; k < t->n_rows; k++)
-            find_parent_ring(run, t, t->row[k]);
+            check_parents(run, t, t->row[k]);
     }
 }

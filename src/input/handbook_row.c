@@ -129,7 +129,9 @@ static bool read_ends(struct reading *r, enum bt_ends *out, enum bt_form *out_fo
     if (left == 0 ||
         (left == sizeof usual - 1 && *out == BT_P05_P95 && strncmp(text, usual, left) == 0))
         return true;
-    return refuse(r, BT_HB_ENDS, "bounds, p05-p95 or nothing", NULL);
+    return refuse(r, BT_HB_ENDS,
+                  "bounds or p05-p95, and perhaps a shape after it, or nothing",
+                  "shapes are pert, triangular, uniform, lognormal and normal");
 }
 
 static double inside(const struct reading *r, double value)

@@ -94,11 +94,15 @@ static const struct word *last_word(const char *text, size_t length)
 size_t bt_range_words(const char *text, enum bt_form *form, enum bt_ends *ends)
 {
     size_t length = strlen(text);
+    bool has_shape = false;
     for (const struct word *w = last_word(text, length); w; w = last_word(text, length)) {
+        if (w->form != BT_FORM_AUTO && has_shape)
+            break; /* two shapes: which was meant? */
         if (w->form == BT_FORM_AUTO)
             *ends = BT_BOUNDS;
         else
             *form = w->form;
+        has_shape = has_shape || w->form != BT_FORM_AUTO;
         length -= strlen(w->text);
         while (length > 0 && text[length - 1] == ' ')
             length--;

@@ -47,8 +47,8 @@ struct bt_range bt_range_of(double low, double likely, double high, enum bt_ends
 struct bt_range bt_range_shaped(struct bt_range r, enum bt_form form);
 /* Reads the words that may stand behind a range ("triangular", "pert", "uniform",
  * "lognormal", "normal", "bounds"; any case, in any order, each after a blank or alone),
- * and returns how many bytes of `text` stand before them. Without a word nothing is
- * changed. */
+ * and returns how many bytes of `text` stand before them: a second shape is left standing.
+ * Without a word nothing is changed. */
 size_t bt_range_words(const char *text, enum bt_form *form, enum bt_ends *ends);
 /* The word of a form; "" for AUTO and CONSTANT. */
 const char *bt_form_word(enum bt_form form);
