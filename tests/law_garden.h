@@ -241,7 +241,9 @@ static inline void law_take(void *context, const struct bt_run *run,
     for (size_t i = 0; i < f->budget->n_understood; i++)
         all = bt_arena_format(a, "%s%s\n", all, f->budget->understood[i]);
     for (size_t i = 0; i < f->budget->n_assumed; i++)
-        all = bt_arena_format(a, "%s%s\n", all, f->budget->assumed[i]);
+        all = bt_arena_format(a, "%s%s\n", all,
+                              f->budget->assumed[i].leaf ? f->budget->assumed[i].leaf->label
+                                                         : f->budget->assumed[i].sentence);
     to->sentences = all;
 }
 

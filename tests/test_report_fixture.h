@@ -237,7 +237,8 @@ static inline void fill_finding(struct fixture *f)
 }
 
 static const char *const understood[] = {"sweet corn: 12 plants"};
-static const char *const assumed[] = {"yield of sweet corn: 1 to 2 kg/m2 (read)"};
+static const struct bt_assumption assumed[] = {
+    {.sentence = "yield of sweet corn: 1 to 2 kg/m2 (read)"}};
 
 static inline struct fixture *fixture_new(bool us_units, bool unicode)
 {

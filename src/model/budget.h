@@ -126,6 +126,13 @@ struct bt_legume_facts {
     const struct bt_neighbour_facts *neighbour;
 };
 
+/* What stands in for something left blank: a sentence, or a leaf, whose figures the
+ * reader's page puts into the reader's units. */
+struct bt_assumption {
+    const char *sentence;       /* NULL where there is a leaf */
+    const struct bt_leaf *leaf; /* NULL where there is a sentence */
+};
+
 struct bt_budget {
     const struct bt_garden *garden;
     const struct bt_bed *bed;
@@ -139,12 +146,15 @@ struct bt_budget {
     size_t n_understood;
     const char *const *understood; /* sentences */
     size_t n_assumed;
-    const char *const *assumed; /* sentences, from the leaves that stand in for blanks */
+    const struct bt_assumption *assumed;
     size_t n_cautions;
     const struct bt_caution *const *caution;
-    size_t n_checks;
-    const char *const *check; /* plausibility: guide rate beside the gap, and the like */
-    const char *nitrate_note; /* "reset by the test of 12 June", or NULL */
+    size_t n_read; /* rows of the handbook that decide or time something but are no leaf */
+    const struct bt_row *const *read;
+    /* Does it look right? What guides would advise on ordinary soil, and what the crops
+     * need beyond what the soil gives; g N/m2, 0 and 0 where guides say nothing. */
+    double guide_rate_g_m2, beyond_soil_g_m2;
+    const char *nitrate_note;           /* "reset by the test of 12 June", or NULL */
     const struct bt_handbook *handbook; /* for what is asked after the draws; may be NULL */
 };
 

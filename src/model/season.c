@@ -132,6 +132,7 @@ static void check_against_rates(struct bt_binding *b, const struct bt_account *a
             continue;
         if (!row)
             return; /* no rate to compare with */
+        bt_bind_read(b, row);
         rate_g_m2 += row->range.likely * bt_likely(b->sheet, p->relative_yield);
     }
     double soil_g_m2 = 0;
@@ -140,14 +141,8 @@ static void check_against_rates(struct bt_binding *b, const struct bt_account *a
             soil_g_m2 += bt_likely(b->sheet, a->line[i].node);
     if (rate_g_m2 <= 0)
         return;
-    b->check =
-        bt_arena_grow(b->arena, b->check, &b->checks_cap, b->n_checks, sizeof *b->check);
-    b->check[b->n_checks++] =
-        bt_bind_text(b,
-                     "Guides would advise about %.2g g N/m2 of fertiliser for these crops "
-                     "on ordinary soil; "
-                     "need less what the soil gives is %.2g here.",
-                     rate_g_m2, fmax(0, bt_likely(b->sheet, a->required) - soil_g_m2));
+    b->guide_rate_g_m2 = rate_g_m2;
+    b->beyond_soil_g_m2 = fmax(0, bt_likely(b->sheet, a->required) - soil_g_m2);
 }
 
 static const struct bt_caution *const *cautions(struct bt_binding *b, size_t *out_n)
@@ -195,17 +190,8 @@ static void list_assumed_leaves(struct bt_binding *b, const struct bt_account *a
     for (size_t i = 0; i < bt_sheet_size(b->sheet); i++) {
         const struct bt_leaf *leaf =
             bt_sheet_node(b->sheet, (struct bt_node){(uint32_t)i})->leaf;
-        if (!leaf || !leaf->assumed || !used[i])
-            continue;
-        const double f = leaf->unit_factor != 0 ? leaf->unit_factor : 1;
-        const char *space = *leaf->unit ? " " : "";
-        const char *seen = bt_seen_word(leaf->seen);
-        const double low = leaf->range.low / f, high = leaf->range.high / f;
-        const char *range = bt_range_is_exact(&leaf->range)
-                                ? bt_bind_text(b, "%.3g", leaf->range.likely / f)
-                                : bt_bind_text(b, "%.3g to %.3g", low, high);
-        bt_bind_assumed(b, bt_bind_text(b, "%s: %s%s%s (%s)", leaf->label, range, space,
-                                        leaf->unit, seen));
+        if (leaf && leaf->assumed && used[i])
+            bt_bind_assumed_leaf(b, leaf);
     }
 }
 
@@ -250,7 +236,9 @@ bool bt_season_build(struct bt_arena *a, struct bt_diag *d, const struct bt_hand
     out->n_understood = b.n_understood;
     out->assumed = b.assumed;
     out->n_assumed = b.n_assumed;
-    out->check = b.check;
-    out->n_checks = b.n_checks;
+    out->read = b.read;
+    out->n_read = b.n_read;
+    out->guide_rate_g_m2 = b.guide_rate_g_m2;
+    out->beyond_soil_g_m2 = b.beyond_soil_g_m2;
     return !b.failed;
 }

@@ -24,7 +24,8 @@ struct bt_release {
 /* One planting of the bed, in any season. */
 struct bt_plot {
     const struct bt_planting *planting;
-    const char *subject; /* "pole bean", "pole bean, 2nd" */
+    const char *subject; /* "pole bean"; "pole bean 2" where the bed has had it before */
+    const char *name;    /* "pole bean": of what is the same for both, as of the handbook */
     const char *id;      /* "A1/pole bean" */
     bool perennial, overwinters, is_cover;
     int in_ground, ended, full_end; /* full_end: when its uptake would be done */
@@ -100,9 +101,10 @@ struct bt_binding {
     size_t n_understood, understood_cap;
     const char **understood;
     size_t n_assumed, assumed_cap;
-    const char **assumed;
-    size_t n_checks, checks_cap;
-    const char **check;
+    struct bt_assumption *assumed;
+    double guide_rate_g_m2, beyond_soil_g_m2;
+    size_t n_read, read_cap;
+    const struct bt_row **read;
     size_t n_words, words_cap;
     const char **caution_word; /* `when` words that apply */
 };
@@ -110,6 +112,12 @@ struct bt_binding {
 /* ---- leaves (season_leaf.c) ---- */
 const struct bt_row *bt_bind_row(struct bt_binding *b, const char *table, const char *key,
                                  const char *quantity); /* missing: message, b->failed */
+/* What is decided or timed by a row that makes no leaf rests on its source too: keeps it in
+ * bt_budget's `read`. NULL is passed over. */
+void bt_bind_read(struct bt_binding *b, const struct bt_row *row);
+/* The word of a word row, or NULL; kept as above. */
+const char *bt_bind_word(struct bt_binding *b, const char *table, const char *key,
+                         const char *quantity);
 double bt_bind_likely(struct bt_binding *b, const char *table, const char *key,
                       const char *quantity); /* likely value of the row, NaN when missing */
 /* A leaf from a handbook row, labelled "<what> of <subject>" (subject NULL: just what). */
@@ -130,6 +138,7 @@ const char *bt_bind_text(struct bt_binding *b, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 void bt_bind_understood(struct bt_binding *b, const char *sentence);
 void bt_bind_assumed(struct bt_binding *b, const char *sentence);
+void bt_bind_assumed_leaf(struct bt_binding *b, const struct bt_leaf *leaf);
 void bt_bind_caution(struct bt_binding *b, const char *when_word);
 
 /* ---- residues (season_residues.c) ---- */

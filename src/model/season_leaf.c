@@ -31,9 +31,34 @@ void bt_bind_understood(struct bt_binding *b, const char *sentence)
     keep(b, sentence, &b->n_understood, &b->understood_cap, &b->understood);
 }
 
+static bool reads_the_same(const struct bt_assumption *a, const struct bt_assumption *b)
+{
+    if (!a->leaf || !b->leaf)
+        return a->sentence && b->sentence && strcmp(a->sentence, b->sentence) == 0;
+    const struct bt_leaf *x = a->leaf, *y = b->leaf;
+    return strcmp(x->label, y->label) == 0 && x->seen == y->seen &&
+           x->range.low == y->range.low && x->range.likely == y->range.likely &&
+           x->range.high == y->range.high;
+}
+
+static void keep_assumption(struct bt_binding *b, struct bt_assumption x)
+{
+    for (size_t i = 0; i < b->n_assumed; i++)
+        if (reads_the_same(&b->assumed[i], &x))
+            return;
+    b->assumed = bt_arena_grow(b->arena, b->assumed, &b->assumed_cap, b->n_assumed,
+                               sizeof *b->assumed);
+    b->assumed[b->n_assumed++] = x;
+}
+
 void bt_bind_assumed(struct bt_binding *b, const char *sentence)
 {
-    keep(b, sentence, &b->n_assumed, &b->assumed_cap, &b->assumed);
+    keep_assumption(b, (struct bt_assumption){.sentence = sentence});
+}
+
+void bt_bind_assumed_leaf(struct bt_binding *b, const struct bt_leaf *leaf)
+{
+    keep_assumption(b, (struct bt_assumption){.leaf = leaf});
 }
 
 void bt_bind_caution(struct bt_binding *b, const char *when_word)
@@ -64,10 +89,30 @@ const struct bt_row *bt_bind_row(struct bt_binding *b, const char *table, const 
     return NULL;
 }
 
+void bt_bind_read(struct bt_binding *b, const struct bt_row *row)
+{
+    for (size_t i = 0; i < b->n_read; i++)
+        if (b->read[i] == row)
+            return;
+    if (!row)
+        return;
+    b->read = bt_arena_grow(b->arena, b->read, &b->read_cap, b->n_read, sizeof *b->read);
+    b->read[b->n_read++] = row;
+}
+
+const char *bt_bind_word(struct bt_binding *b, const char *table, const char *key,
+                         const char *quantity)
+{
+    const struct bt_row *row = bt_handbook_follow(b->book, table, key, quantity);
+    bt_bind_read(b, row);
+    return row ? row->word : NULL;
+}
+
 double bt_bind_likely(struct bt_binding *b, const char *table, const char *key,
                       const char *quantity)
 {
     const struct bt_row *row = bt_bind_row(b, table, key, quantity);
+    bt_bind_read(b, row);
     return row ? row->range.likely : (double)NAN;
 }
 

@@ -7,6 +7,7 @@
 #include "report/answer.h"
 #include "report/doubt.h"
 #include "report/fertility.h"
+#include "report/field.h"
 #include "report/page.h"
 #include "report/spread.h"
 #include "report/verdict.h"
@@ -141,15 +142,18 @@ static void put_legume(struct bt_out *o, const struct bt_show *w,
     legume_row(&grid, w, bed, "  of that, left in residue and roots", &x->residue);
     legume_row(&grid, w, bed, "taken from the ground it shares", &x->draw);
     bt_grid_write(o, &grid, 2);
+    const double met_frac = bt_met_share(f, i);
+    const char *meets =
+        met_frac > 0 ? bt_arena_format(a, " and meets about %s of its neighbours' need",
+                                       bt_small_percent_text(a, met_frac))
+                     : "";
     bt_put_wrapped(
         o, a, "  ",
-        bt_arena_format(
-            a,
-            "It fixes %s of its nitrogen (9 times in 10 between %s and %s) and meets about "
-            "%s of its neighbours' need.",
-            bt_percent_text(a, x->ndfa.likely), bt_percent_text(a, x->ndfa.p05),
-            bt_percent_text(a, x->ndfa.p95),
-            bt_percent_text(a, x->transfer_of_companions)));
+        bt_arena_format(a,
+                        "It takes %s of its nitrogen from the air (9 times in 10 "
+                        "between %s and %s)%s.",
+                        bt_percent_text(a, x->ndfa.likely), bt_percent_text(a, x->ndfa.p05),
+                        bt_percent_text(a, x->ndfa.p95), meets));
 }
 
 static void put_plantings(struct bt_out *o, const struct bt_show *w,
@@ -317,8 +321,9 @@ void bt_report_bed(struct bt_out *o, const struct bt_show *w, const struct bt_fi
             put_legume(o, w, f, i);
     put_plantings(o, w, f);
     put_sentences(o, w, "Understood", b->n_understood, b->understood);
-    put_sentences(o, w, "What was assumed", b->n_assumed, b->assumed);
-    put_sentences(o, w, "Does it look right?", b->n_checks, b->check);
+    put_sentences(o, w, "What was assumed", b->n_assumed, bt_assumed_texts(w, b));
+    const char *check = bt_rate_check_text(w, b);
+    put_sentences(o, w, "Does it look right?", check != NULL, &check);
     put_cautions(o, w, b);
     bt_put(o, "\n");
 }

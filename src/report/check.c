@@ -1,6 +1,7 @@
 /* The check page: what was understood and what each blank was taken as. No draws. */
 #include "base/date.h"
 #include "report/answer.h"
+#include "report/field.h"
 #include "report/page.h"
 
 void bt_report_check_begin(struct bt_out *o, const struct bt_show *w,
@@ -84,10 +85,12 @@ void bt_report_check_bed(struct bt_out *o, const struct bt_show *w,
     put_plantings(o, w, b);
     for (size_t k = 0; k < b->n_understood; k++)
         bt_put_wrapped(o, a, "  understood: ", bt_text_shown(a, b->understood[k]));
+    const char *const *assumed = bt_assumed_texts(w, b);
     for (size_t k = 0; k < b->n_assumed; k++)
-        bt_put_wrapped(o, a, "  blank, taken as: ", bt_text_shown(a, b->assumed[k]));
-    for (size_t k = 0; k < b->n_checks; k++)
-        bt_put_wrapped(o, a, "  does it look right? ", bt_text_shown(a, b->check[k]));
+        bt_put_wrapped(o, a, "  blank, taken as: ", bt_text_shown(a, assumed[k]));
+    const char *check = bt_rate_check_text(w, b);
+    if (check)
+        bt_put_wrapped(o, a, "  does it look right? ", check);
 }
 
 void bt_report_check_end(struct bt_out *o, const struct bt_diag *d)

@@ -5,6 +5,7 @@
 
 #include "base/text.h"
 #include "report/answer.h"
+#include "report/field.h"
 #include "report/page.h"
 
 /* ---- what can be measured ---- */
@@ -53,16 +54,11 @@ char *bt_measure_text(struct bt_arena *a, const struct bt_leaf *leaf)
     return way ? filled(a, way, bt_text_shown(a, subject_of(leaf))) : NULL;
 }
 
-char *bt_assumed_text(struct bt_arena *a, const struct bt_leaf *leaf)
+char *bt_assumed_text(const struct bt_show *w, const struct bt_leaf *leaf)
 {
-    const double factor = leaf->unit_factor > 0 ? leaf->unit_factor : 1; /* unit-free */
-    const char *ends = bt_ends_text(a, leaf->range.low / factor, leaf->range.high / factor,
-                                    BT_FIGURES_FIRST);
-    const char *unit = leaf->unit ? leaf->unit : "";
-    if (!*ends)
-        ends = bt_figures_short(a, leaf->range.likely / factor, BT_FIGURES_FIRST);
-    return bt_arena_format(a, "%s: taken as %s%s%s", bt_text_shown(a, leaf->label), ends,
-                           *unit ? " " : "", unit);
+    return bt_arena_format(w->arena, "%s: taken as %s",
+                           bt_text_shown(w->arena, leaf->label),
+                           bt_leaf_range_text(w, leaf));
 }
 
 /* ---- over the beds ---- */
@@ -131,7 +127,7 @@ void bt_doubt_add(struct bt_doubt *d, const struct bt_show *w, const struct bt_f
             bt_sheet_node(f->budget->sheet, x->driver[k].leaf);
         const double weight_g2 = x->driver[k].share_of_variance * sd_g * sd_g;
         if (node->leaf && node->leaf->assumed && weight_g2 > 0)
-            add_part(d, &d->assumed, bt_assumed_text(w->arena, node->leaf), bed, weight_g2);
+            add_part(d, &d->assumed, bt_assumed_text(w, node->leaf), bed, weight_g2);
     }
     for (size_t k = 0; k < x->n_gauges; k++) {
         const struct bt_leaf *leaf =

@@ -9,6 +9,7 @@
 #include "report/answer.h"
 #include "report/doubt.h"
 #include "report/fertility.h"
+#include "report/field.h"
 #include "report/handbook.h"
 #include "report/made_with.h"
 
@@ -297,7 +298,7 @@ void bt_report_json_bed(struct bt_out *o, const struct bt_show *w,
                             account_object(w, f, x));
     }
     json_object_set_new(bed, "understood", texts(b->n_understood, b->understood));
-    json_object_set_new(bed, "assumed", texts(b->n_assumed, b->assumed));
+    json_object_set_new(bed, "assumed", texts(b->n_assumed, bt_assumed_texts(w, b)));
     json_t *cautions = json_array();
     for (size_t k = 0; k < b->n_cautions; k++)
         json_array_append_new(cautions, text(b->caution[k]->rule));
