@@ -74,6 +74,13 @@ enum bt_gauge bt_gauge_of(const struct bt_leaf *leaf)
     return way ? way->gauge : BT_GAUGE_NONE;
 }
 
+static void error_rows(const struct bt_handbook *h, const struct way *way,
+                       const struct bt_row *out[2])
+{
+    out[0] = h ? bt_handbook_row(h, "soils", way->error, "test_error") : NULL;
+    out[1] = h ? bt_handbook_row(h, "soils", way->error, "test_error_least") : NULL;
+}
+
 bool bt_gauge_error(const struct bt_handbook *h, const struct bt_leaf *leaf,
                     struct bt_gauge_error *out)
 {
@@ -81,13 +88,25 @@ bool bt_gauge_error(const struct bt_handbook *h, const struct bt_leaf *leaf,
     *out = (struct bt_gauge_error){0, 0};
     if (!way || !way->error)
         return way != NULL;
-    const struct bt_row *row =
-        h ? bt_handbook_row(h, "soils", way->error, "test_error") : NULL;
-    const struct bt_row *least =
-        h ? bt_handbook_row(h, "soils", way->error, "test_error_least") : NULL;
-    out->frac = row ? row->range.likely : 0;
-    out->least = least ? least->range.likely : 0;
-    return row != NULL;
+    const struct bt_row *row[2];
+    error_rows(h, way, row);
+    out->frac = row[0] ? row[0]->range.likely : 0;
+    out->least = row[1] ? row[1]->range.likely : 0;
+    return row[0] != NULL;
+}
+
+size_t bt_gauge_rows(const struct bt_handbook *h, const struct bt_leaf *leaf,
+                     const struct bt_row *out[2])
+{
+    const struct way *way = way_of(leaf);
+    const struct bt_row *row[2] = {NULL, NULL};
+    size_t n = 0;
+    if (way && way->error)
+        error_rows(h, way, row);
+    for (int i = 0; i < 2; i++)
+        if (row[i])
+            out[n++] = row[i];
+    return n;
 }
 
 /* "materials/yard compost" of "materials/yard compost/n". */

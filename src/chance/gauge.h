@@ -40,6 +40,9 @@ struct bt_gauge_error {
 };
 bool bt_gauge_error(const struct bt_handbook *h, const struct bt_leaf *leaf,
                     struct bt_gauge_error *out);
+/* The rows that the error is taken from, up to two. */
+size_t bt_gauge_rows(const struct bt_handbook *h, const struct bt_leaf *leaf,
+                     const struct bt_row *out[2]);
 /* Whether one and the same paper, weighing or count narrows both. */
 bool bt_gauge_same(const struct bt_leaf *a, const struct bt_leaf *b);
 

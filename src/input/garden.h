@@ -222,6 +222,8 @@ struct bt_garden {
     struct bt_harvest *harvest;
     size_t n_purchases;
     struct bt_purchase *purchase;
+    size_t n_read; /* measures of the handbook that amounts were read with, each once */
+    const struct bt_row **read;
 };
 
 struct bt_garden_options {

@@ -83,7 +83,8 @@ struct held {
     bool known;
     struct bt_dim dim;
     struct bt_range range;
-    const char *working; /* " = 14 buckets", or "" */
+    const char *working;      /* " = 14 buckets", or "" */
+    const struct bt_row *row; /* of the handbook, or NULL */
 };
 
 static struct held of_handbook(struct bt_gr *g, const char *name)
@@ -93,7 +94,7 @@ static struct held of_handbook(struct bt_gr *g, const char *name)
         const struct bt_row *row =
             bt_handbook_row(g->handbook, "measures", name, quantity[i]);
         if (row)
-            return (struct held){true, i == 0 ? BT_VOLUME : BT_MASS, row->range, ""};
+            return (struct held){true, i == 0 ? BT_VOLUME : BT_MASS, row->range, "", row};
     }
     return (struct held){0};
 }
@@ -106,9 +107,9 @@ static struct held of_own(struct bt_gr *g, const char *name)
         return (struct held){0};
     const struct bt_measure *m = &b->measure[i];
     if (m->mass_g > 0)
-        return (struct held){true, BT_MASS, bt_range_exact(m->mass_g), m->working};
+        return (struct held){true, BT_MASS, bt_range_exact(m->mass_g), m->working, NULL};
     return (struct held){m->volume_m3 > 0, BT_VOLUME, bt_range_exact(m->volume_m3),
-                         m->working};
+                         m->working, NULL};
 }
 
 static struct held of_package(struct bt_gr *g, const char *name, const char *material)
@@ -117,7 +118,7 @@ static struct held of_package(struct bt_gr *g, const char *name, const char *mat
     if (!own || own->package.presence != BT_GIVEN || !is_package_word(g->arena, name))
         return (struct held){0};
     return (struct held){true, own->package.unit.dim, own->package.range,
-                         bt_arena_format(g->arena, " of %s", own->package.cell.text)};
+                         bt_arena_format(g->arena, " of %s", own->package.cell.text), NULL};
 }
 
 /* The most particular answer: of this material before of any; the garden's before the
@@ -139,6 +140,17 @@ static struct held hold(struct bt_gr *g, const char *name, const char *material,
         return h;
     const char *spelled = bt_handbook_key(g->handbook, "measures", name);
     return of_handbook(g, spelled ? spelled : name);
+}
+
+static void note_read(struct bt_gr *g, const struct bt_row *row)
+{
+    struct bt_garden *b = g->garden;
+    for (size_t i = 0; i < b->n_read; i++)
+        if (b->read[i] == row)
+            return;
+    b->read =
+        bt_arena_grow(g->arena, b->read, &g->read_capacity, b->n_read, sizeof *b->read);
+    b->read[b->n_read++] = row;
 }
 
 static struct bt_range times(struct bt_range a, struct bt_range b)
@@ -236,6 +248,8 @@ bool bt_gr_measure(struct bt_gr *g, struct bt_quantity *q, const char *column,
         q->presence = BT_BLANK;
         return false;
     }
+    if (h.row)
+        note_read(g, h.row);
     settle(g, q, &h, out_working);
     return true;
 }

@@ -178,6 +178,7 @@ struct bt_gr {
     bool *application_status_given;
     size_t application_capacity;
     size_t status_capacity;
+    size_t read_capacity;
     /* names that may stand as units of amounts, singular and plural */
     size_t n_measure_names;
     size_t measure_name_capacity;

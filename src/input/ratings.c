@@ -133,6 +133,23 @@ const char *bt_extractants(struct bt_arena *a, const struct bt_handbook *h,
     return list;
 }
 
+size_t bt_class_limits(const struct bt_handbook *h, const char *extractant,
+                       const struct bt_rated *rated, size_t most, const struct bt_row **out)
+{
+    const char *const *key;
+    const size_t n = bt_handbook_keys(h, "ratings", &key);
+    size_t found = 0;
+    for (size_t i = 0; i < n && found < most; i++) {
+        double limit;
+        const char *own = class_at(h, key[i], extractant, rated, &limit);
+        const struct bt_row *row =
+            own ? bt_handbook_row(h, "ratings", own, rated->limit) : NULL;
+        if (row)
+            out[found++] = row;
+    }
+    return found;
+}
+
 const char *bt_class_of_content(const struct bt_handbook *h, const char *extractant,
                                 const struct bt_rated *rated, double content_frac)
 {

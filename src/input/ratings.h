@@ -37,6 +37,10 @@ const char *bt_extractants(struct bt_arena *a, const struct bt_handbook *h,
  * nutrient. */
 const char *bt_class_of_content(const struct bt_handbook *h, const char *extractant,
                                 const struct bt_rated *rated, double content_frac);
+/* The rows of the limits by which the above is decided, up to `most` of them. */
+size_t bt_class_limits(const struct bt_handbook *h, const char *extractant,
+                       const struct bt_rated *rated, size_t most,
+                       const struct bt_row **out);
 /* Key of the class that a word or letter names ("VH", "above optimum"): the extractant's
  * own where it has it (it may be NULL), else that of `any`. NULL for a word of no scale. */
 const char *bt_class_of_word(struct bt_arena *a, const struct bt_handbook *h,

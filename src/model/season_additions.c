@@ -265,7 +265,7 @@ static enum bt_placement placement_of(struct bt_binding *b, const struct bt_appl
 {
     if (x->placement != BT_PLACE_UNKNOWN)
         return x->placement;
-    const char *usual = bt_handbook_word(b->book, "materials", x->material, "placement");
+    const char *usual = bt_bind_word(b, "materials", x->material, "placement");
     const bool surface = usual && bt_text_is(usual, "surface");
     bt_bind_assumed(b, bt_bind_text(b, "%s: %s", bt_bind_material_label(x),
                                     surface ? "laid on the surface" : "dug in"));
@@ -282,7 +282,7 @@ static bool describe(struct bt_binding *b, const struct bt_application *x,
         return false;
     int year, month, dom;
     bt_civil(x->date.day, &year, &month, &dom);
-    const char *kind = bt_handbook_word(b->book, "materials", x->material, "kind");
+    const char *kind = bt_bind_word(b, "materials", x->material, "kind");
     *out = (struct addition){.x = x,
                              .key = x->material,
                              .kind = kind ? kind : "other",

@@ -14,9 +14,9 @@ struct feeders {
     double sum;
 };
 
-static int feeder_of(const struct bt_binding *b, const struct bt_planting *p)
+static int feeder_of(struct bt_binding *b, const struct bt_planting *p)
 {
-    const char *word = bt_handbook_word(b->book, "crops", p->crop, "feeder");
+    const char *word = bt_bind_word(b, "crops", p->crop, "feeder");
     for (int k = 0; word && k < FEEDERS; k++)
         if (bt_text_is(word, feeder_name[k]))
             return k;

@@ -38,6 +38,7 @@ static struct target target_of(struct bt_binding *b)
         const struct bt_row *row = p->in_account ? wanted_by(b, p->planting) : NULL;
         if (!row)
             continue;
+        bt_bind_read(b, row);
         t.low = fmax(t.low, row->range.low);
         t.high = fmin(t.high, row->range.high);
         t.has_legume |= p->planting->legume != NULL;

@@ -105,6 +105,15 @@ static double content_frac(const struct bt_quantity *q)
                                   : x;
 }
 
+static void read_limits(struct bt_binding *b, const struct pk *n, const char *extractant)
+{
+    enum { MOST = 12 };
+    const struct bt_row *limit[MOST];
+    const size_t found = bt_class_limits(b->book, extractant, n->rated, MOST, limit);
+    for (size_t i = 0; i < found; i++)
+        bt_bind_read(b, limit[i]);
+}
+
 static struct evidence evidence_of(struct bt_binding *b, const struct pk *n)
 {
     const struct bt_soil_test *t =
@@ -123,9 +132,14 @@ static struct evidence evidence_of(struct bt_binding *b, const struct pk *n)
     if (e.rating)
         e.class_of_word =
             bt_class_of_word(b->arena, b->book, e.extractant, n->rated, e.rating);
-    if (e.content && e.extractant)
+    if (e.content && e.extractant) {
         e.class_of_content =
             bt_class_of_content(b->book, e.extractant, n->rated, content_frac(e.content));
+        read_limits(b, n, e.extractant);
+    }
+    const char *class = e.class_of_word ? e.class_of_word : e.class_of_content;
+    if (class) /* that nothing is needed is said by the class too */
+        bt_bind_read(b, bt_handbook_row(b->book, "ratings", class, n->rated->need));
     return e;
 }
 
@@ -333,7 +347,7 @@ static void add_harvest(struct bt_binding *b, const struct pk *n, struct ledger 
     if (!row || !p->is_picked || (b->bed->kind == BT_POTS && !p->in_account))
         return;
     const struct bt_node content = bt_bind_leaf_of(
-        b, row, bt_bind_text(b, "%s in the harvest", n->word), p->subject, false);
+        b, row, bt_bind_text(b, "%s in the harvest", n->word), p->name, false);
     const struct bt_node once = bt_named(
         b->sheet, NULL,
         bt_bind_text(b, "%s that leaves with the harvest of %s", n->word, p->subject),

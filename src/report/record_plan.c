@@ -1,5 +1,6 @@
 /* The plan in a record: advice, set apart from what was done. */
 #include <math.h>
+#include <string.h>
 
 #include "base/date.h"
 #include "report/answer.h"
@@ -52,23 +53,54 @@ void bt_record_plan_begin(struct bt_record *r, const struct bt_show *w)
     r->plan_table = bt_doc_table(r->plan, "What to add, bed by bed", COLUMNS, columns);
 }
 
-/* The sources of what is known of a material. */
-static void add_sources(struct bt_record *r, const struct bt_candidate *c)
+static void add_row(struct bt_record *r, const char *table, const char *key,
+                    const char *quantity)
 {
-    static const char *const quantity[] = {"n",
-                                           "p2o5",
-                                           "k2o",
-                                           "moisture",
-                                           "density",
-                                           "n_available_1",
-                                           "n_available_2",
-                                           "p2o5_available",
-                                           "k2o_available"};
-    for (size_t k = 0; c->key && k < sizeof quantity / sizeof *quantity; k++) {
-        const struct bt_row *row =
-            bt_handbook_row(r->handbook, "materials", c->key, quantity[k]);
-        if (row)
-            bt_record_add_source(r, row->source, row->seen);
+    const struct bt_row *row = bt_handbook_follow(r->handbook, table, key, quantity);
+    if (row)
+        bt_record_add_source(r, row->source, row->seen);
+}
+
+/* The sources of what is known of a material, of a measure it is given in, and of when the
+ * crop it feeds is fed. */
+static void add_sources(struct bt_record *r, const struct bt_addition *x)
+{
+    static const char *const of_material[] = {"n",
+                                              "p2o5",
+                                              "k2o",
+                                              "moisture",
+                                              "density",
+                                              "ammonium_n",
+                                              "n_available_1",
+                                              "n_available_2",
+                                              "p2o5_available",
+                                              "k2o_available",
+                                              "net_n",
+                                              "release_rate",
+                                              "placement",
+                                              "kind"};
+    static const char *const of_crop[] = {"days", "sidedress_day", "sidedress_day_2"};
+    const char *key = x->material->key;
+    for (size_t k = 0; key && k < sizeof of_material / sizeof *of_material; k++)
+        add_row(r, "materials", key, of_material[k]);
+    for (size_t k = 0; x->planting && k < sizeof of_crop / sizeof *of_crop; k++)
+        add_row(r, "crops", x->planting->crop, of_crop[k]);
+    if (key && strstr(x->measured.text, "cup"))
+        add_row(r, "measures", bt_arena_format(r->kept, "cup of %s", key), "mass");
+    if (strstr(x->measured.text, "bucket"))
+        add_row(r, "measures", "bucket", "volume");
+}
+
+/* The limits that every plan is held to. */
+static void add_limits(struct bt_record *r, const struct bt_bed *bed)
+{
+    static const char *const limit[] = {"single_dose_limit",   "yearly_dose_limit",
+                                        "compost_depth_usual", "compost_depth_limit",
+                                        "mulch_depth_limit",   "build_up_limit"};
+    for (size_t k = 0; k < sizeof limit / sizeof *limit; k++) {
+        const bool own = bed->texture &&
+                         bt_handbook_follow(r->handbook, "soils", bed->texture, limit[k]);
+        add_row(r, "soils", own ? bed->texture : "any", limit[k]);
     }
 }
 
@@ -98,7 +130,7 @@ static void put_addition(struct bt_record *r, const struct bt_show *w,
         priced ? bt_cell_number(bt_money(&t, x->cost), x->cost)
                : bt_cell_text("no price on record")};
     bt_doc_row(r->plan, r->plan_table, row);
-    add_sources(r, x->material);
+    add_sources(r, x);
 }
 
 /* What the plan comes to, or why there is none. */
@@ -131,6 +163,8 @@ void bt_record_plan_bed(struct bt_record *r, const struct bt_show *w,
     const struct bt_plan *plan = p->n_plans > 0 ? &p->plan[p->wished] : NULL;
     for (size_t k = 0; plan && k < plan->n_additions; k++)
         put_addition(r, w, p, &plan->addition[k]);
+    if (plan && plan->n_additions > 0)
+        add_limits(r, p->bed);
     bt_doc_item(r->plan,
                 bt_arena_format(a, "%s: %s", bt_bed_title(a, p->bed), outcome(r, p, plan)));
     if (p->aside)

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "chance/gauge.h"
 #include "report/handbook.h"
 #include "report/record.h"
 
@@ -55,6 +56,38 @@ static bool *none_used(const struct bt_budget *b)
     return bt_arena_zero(bt_sheet_arena(b->sheet), bt_sheet_size(b->sheet) + 1);
 }
 
+/* ---- what only some are told ---- */
+
+static void mention(struct bt_record *r, struct bt_record_mentions *to, const char *id,
+                    enum bt_seen seen)
+{
+    if (!id || !*id)
+        return;
+    to->mention =
+        bt_arena_grow(r->kept, to->mention, &to->capacity, to->n, sizeof *to->mention);
+    to->mention[to->n++] = (struct bt_record_mention){bt_arena_text(r->kept, id), seen};
+}
+
+void bt_record_mention_gauges(struct bt_record *r, const struct bt_budget *b,
+                              const struct bt_account_finding *x)
+{
+    for (size_t k = 0; x && k < x->n_gauges; k++) {
+        const struct bt_row *row[2];
+        const size_t n = bt_gauge_rows(
+            r->handbook, bt_sheet_node(b->sheet, x->gauge[k].leaf)->leaf, row);
+        for (size_t i = 0; i < n; i++)
+            mention(r, &r->of_measuring, row[i]->source, row[i]->seen);
+    }
+}
+
+void bt_record_count_mentions(struct bt_record *r, const struct bt_record_mentions *m)
+{
+    for (size_t k = 0; k < m->n; k++)
+        bt_record_add_source(r, m->mention[k].id, m->mention[k].seen);
+}
+
+/* ---- by bed ---- */
+
 static void mark_account(const struct bt_account *x, bool *used)
 {
     for (size_t i = 0; i < x->n_lines; i++)
@@ -79,8 +112,10 @@ void bt_record_add_sources(struct bt_record *r, const struct bt_budget *b)
         used[p->transfer.i] = used[p->residue.i] = true;
     }
     count_below(r, b, used);
+    for (size_t k = 0; k < b->n_read; k++)
+        bt_record_add_source(r, b->read[k]->source, b->read[k]->seen);
     for (size_t k = 0; k < b->n_cautions; k++)
-        entry(r, b->caution[k]->source)->n[b->caution[k]->seen]++;
+        mention(r, &r->of_cautions, b->caution[k]->source, b->caution[k]->seen);
 }
 
 void bt_record_add_legume_sources(struct bt_record *r, const struct bt_budget *b)
