@@ -25,14 +25,15 @@ static enum bt_status_code compare(struct compare_page *p, const struct bt_optio
 {
     struct bt_front *f = p->first;
     if (p->format == BT_FORMAT_JSON)
-        bt_report_compare_json_begin(&f->out, &f->show, f->run.garden, p->second->garden);
+        bt_report_compare_json_begin(&f->out, &f->show, f->run.garden, p->second->garden,
+                                     p->second->handbook);
     else
         bt_report_compare_begin(&f->out, &f->show, o->arg[0], o->arg[1]);
     const bool ok = bt_versions_each(&(struct bt_versions){f, p->second, p->bed, put, p});
     if (p->format == BT_FORMAT_JSON)
         bt_report_compare_json_end(&f->out);
     else if (ok)
-        bt_report_compare_end(&f->out, &f->show);
+        bt_report_compare_end(&f->out, &f->show, p->second->handbook);
     if (!ok)
         return BT_DATA_HAS_PROBLEMS;
     if (p->n_shown > 0)

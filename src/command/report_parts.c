@@ -141,7 +141,7 @@ bool bt_report_compare_part(struct bt_front *f, struct bt_record *r,
     if (ok && parts->deeds_alone)
         bt_report_leave_plans_out(second.garden);
     if (ok) {
-        bt_record_compare_begin(r, first, parts->against);
+        bt_record_compare_begin(r, first, parts->against, second.handbook);
         ok = bt_versions_each(&(struct bt_versions){f, &second, NULL, keep_compared, &p});
     }
     if (second.diag)

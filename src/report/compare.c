@@ -8,6 +8,7 @@
 
 #include "base/date.h"
 #include "report/answer.h"
+#include "report/field.h"
 #include "report/made_with.h"
 #include "report/page.h"
 #include "report/working.h"
@@ -102,8 +103,10 @@ char *bt_compare_input_text(const struct bt_show *w, const struct bt_comparison 
     struct bt_arena *a = w->arena;
     if (d->where == (side ? BT_IN_FIRST : BT_IN_SECOND))
         return bt_arena_text(a, "-");
-    const struct bt_as as = bt_shown_as(c->budget[side]->sheet, d->node[side]);
+    const struct bt_sheet *sheet = c->budget[side]->sheet;
     const double *x = d->value[side];
+    const struct bt_as as = bt_in_field(w, bt_sheet_node(sheet, d->node[side])->dim, x[2],
+                                        bt_shown_as(sheet, d->node[side]));
     char *shown = bt_figures_short(a, x[1] * as.per_inside, BT_FIGURES);
     if (x[0] < x[2])
         shown = bt_arena_format(
@@ -198,10 +201,11 @@ void bt_report_compare_bed(struct bt_out *o, const struct bt_show *w,
     put_inputs(o, w, b->comparison);
 }
 
-void bt_report_compare_end(struct bt_out *o, const struct bt_show *w)
+void bt_report_compare_end(struct bt_out *o, const struct bt_show *w,
+                           const struct bt_handbook *second)
 {
     bt_put(o, "\n  %zu draws a bed, the same for both.\n", w->samples);
-    bt_report_made_with(o, w);
+    bt_report_made_with_two(o, w, second);
 }
 
 /* ---- as JSON ---- */
@@ -274,11 +278,13 @@ static int put_piece(const char *bytes, size_t n, void *out)
 
 void bt_report_compare_json_begin(struct bt_out *o, const struct bt_show *w,
                                   const struct bt_garden *first,
-                                  const struct bt_garden *second)
+                                  const struct bt_garden *second,
+                                  const struct bt_handbook *second_book)
 {
     json_t *head = json_object();
     json_object_set_new(head, "schema", json_string(SCHEMA));
     bt_made_with_set(head, w);
+    json_object_set_new(head, "second_tables", bt_made_with_tables(w->arena, second_book));
     json_object_set_new(head, "first", text(first->name));
     json_object_set_new(head, "second", text(second->name));
     json_object_set_new(head, "first_season", json_integer(first->season));

@@ -17,7 +17,9 @@ void bt_report_compare_begin(struct bt_out *o, const struct bt_show *w, const ch
                              const char *second);
 void bt_report_compare_bed(struct bt_out *o, const struct bt_show *w,
                            const struct bt_compared_bed *b);
-void bt_report_compare_end(struct bt_out *o, const struct bt_show *w);
+/* `second`: the handbook of the second folder, local rows included. */
+void bt_report_compare_end(struct bt_out *o, const struct bt_show *w,
+                           const struct bt_handbook *second);
 
 /* What went in, "-" where one version has none: "4 (3 to 5) lb"; "64 plants, from 24 May to
  * 10 September"; the planting's name and what else about it is not the same. */
@@ -31,7 +33,8 @@ char *bt_compare_planting_name(const struct bt_show *w,
 /* JSON, schema bedtally-compare-1 (docs/legumes.md). */
 void bt_report_compare_json_begin(struct bt_out *o, const struct bt_show *w,
                                   const struct bt_garden *first,
-                                  const struct bt_garden *second);
+                                  const struct bt_garden *second,
+                                  const struct bt_handbook *second_book);
 void bt_report_compare_json_bed(struct bt_out *o, const struct bt_show *w,
                                 const struct bt_compared_bed *b, bool first);
 void bt_report_compare_json_end(struct bt_out *o);

@@ -1,9 +1,13 @@
 /* Another version of the garden in a record: what differs, draw by draw. */
+#include <inttypes.h>
+
 #include "report/answer.h"
+#include "report/made_with.h"
 #include "report/page.h"
 #include "report/record_parts.h"
 
-void bt_record_compare_begin(struct bt_record *r, const char *first, const char *second)
+void bt_record_compare_begin(struct bt_record *r, const char *first, const char *second,
+                             const struct bt_handbook *second_book)
 {
     struct bt_arena *a = r->kept;
     r->compared = bt_doc_new(a, "", "", r->version);
@@ -15,6 +19,15 @@ void bt_record_compare_begin(struct bt_record *r, const char *first, const char 
                         "First: %s (this record). Second: %s. Differences are second less "
                         "first, draw by draw: the luck of the season is the same in both.",
                         bt_text_shown(a, first), bt_text_shown(a, second)));
+    const uint64_t sum = bt_made_with_sum(a, second_book);
+    if (sum != bt_made_with_sum(a, r->handbook))
+        bt_doc_paragraph(
+            r->compared,
+            bt_arena_format(a,
+                            "The second has figures of its own in its tables: the checksum "
+                            "over all of them is %016" PRIx64 ", of the first %016" PRIx64
+                            ".",
+                            sum, bt_made_with_sum(a, r->handbook)));
 }
 
 static bool is_nothing(const struct bt_spread *s)

@@ -21,7 +21,8 @@ void bt_record_legumes_bed(struct bt_record *r, const struct bt_show *w,
                            const struct bt_legumes_page *p);
 
 /* The other version of the garden: begin, each bed. "first" is this garden. */
-void bt_record_compare_begin(struct bt_record *r, const char *first, const char *second);
+void bt_record_compare_begin(struct bt_record *r, const char *first, const char *second,
+                             const struct bt_handbook *second_book);
 void bt_record_compare_bed(struct bt_record *r, const struct bt_show *w,
                            const struct bt_compared_bed *b);
 
