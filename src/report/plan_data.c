@@ -223,7 +223,7 @@ static void put_cell(struct bt_out *o, const struct bt_show *w, const char *cell
 
 void bt_report_plan_csv_begin(struct bt_out *o)
 {
-    bt_put(o, "date,beds,material,amount,placement,status,note\r\n");
+    bt_put(o, "date,beds,material,amount,placement,status,note,note_run\r\n");
 }
 
 static const char *placement_word(enum bt_placement p)
@@ -246,6 +246,7 @@ void bt_report_plan_csv_bed(struct bt_out *o, const struct bt_show *w,
         put_cell(o, w, placement_word(a->material->placement), false);
         put_cell(o, w, "planned", false);
         put_cell(o, w, bt_arena_format(w->arena, "%s, %s", a->measured.text, a->stage),
-                 true);
+                 false);
+        put_cell(o, w, bt_made_with_text(w), true);
     }
 }
