@@ -51,7 +51,8 @@ struct bt_record_account {
 struct bt_record_legume {
     const char *name;
     struct bt_spread plant_n, share_fixed, fixed, out, passed, left;
-    double met_frac; /* of its neighbours' need */
+    double met_frac;   /* of its neighbours' need; 0 without neighbours */
+    bool from_nothing; /* what is passed on may be nothing at all */
 };
 
 /* A list of texts. */
@@ -87,6 +88,24 @@ struct bt_record_bed {
     const char *nitrate_note;
 };
 
+/* What is summed over the beds, draw by draw [g of N]. */
+enum bt_record_sum {
+    BT_SUM_ORIGIN,                               /* the first of BT_ORIGINS */
+    BT_SUM_ALREADY = BT_SUM_ORIGIN + BT_ORIGINS, /* ... but what was brought in */
+    BT_SUM_GAP,    /* the gaps alone: what one bed has too much feeds no other */
+    BT_SUM_NEEDED, /* of the beds whose gap is known */
+    BT_RECORD_SUMS
+};
+
+/* Sources of what only some readers are told: counted when it is written. */
+struct bt_record_mentions {
+    size_t n, capacity;
+    struct bt_record_mention {
+        const char *id;
+        enum bt_seen seen;
+    } * mention;
+};
+
 /* A source that figures of this run came from. */
 struct bt_record_source {
     const char *id;
@@ -106,6 +125,9 @@ struct bt_record {
     struct bt_record_share *share;
     size_t n_sources, source_capacity;
     struct bt_record_source *source;
+    struct bt_record_mentions of_cautions, of_measuring;
+    double *sum_g[BT_RECORD_SUMS]; /* whole columns of draws; NULL before the first bed */
+    double sum_likely_g[BT_RECORD_SUMS];
     size_t n_stated; /* figures that are the grower's own */
     struct bt_total_finding total[BT_NUTRIENTS];
     struct bt_verdict *verdict;
@@ -138,11 +160,18 @@ struct bt_desk_of { /* what the makers of sections pass around */
 /* record_collect.c: a copy of the text into a list, once. */
 void bt_record_keep_once(struct bt_record *r, struct bt_texts *list, const char *text);
 
+/* record_collect.c: the sum over the beds [g], 0 where none has a gap that is known. */
+struct bt_spread bt_record_sum(const struct bt_record *r, enum bt_record_sum what);
+
 /* record_source.c: the leaves below the lines of a bed and what is said beside them, into
  * the list of sources; those below all that is worked out of its legumes; a single one. */
 void bt_record_add_sources(struct bt_record *r, const struct bt_budget *b);
 void bt_record_add_legume_sources(struct bt_record *r, const struct bt_budget *b);
 void bt_record_add_source(struct bt_record *r, const char *id, enum bt_seen seen);
+/* What the doubt shown of an account says can be measured: how far off that usually is. */
+void bt_record_mention_gauges(struct bt_record *r, const struct bt_budget *b,
+                              const struct bt_account_finding *x);
+void bt_record_count_mentions(struct bt_record *r, const struct bt_record_mentions *m);
 void bt_record_put_sources(const struct bt_desk_of *t);
 
 /* record_deeds.c: additions, what they were for and what they cost. */

@@ -3,7 +3,10 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "chance/columns.h"
+#include "chance/sampler.h"
 #include "report/answer.h"
+#include "report/field.h"
 #include "report/record.h"
 
 struct bt_record *bt_record_new(struct bt_arena *kept, const struct bt_garden *g,
@@ -19,6 +22,8 @@ struct bt_record *bt_record_new(struct bt_arena *kept, const struct bt_garden *g
     r->version = version;
     r->verdict = bt_verdict_new(kept);
     r->doubt = bt_doubt_new(kept);
+    for (size_t k = 0; k < g->n_read; k++)
+        bt_record_add_source(r, g->read[k]->source, g->read[k]->seen);
     return r;
 }
 
@@ -213,22 +218,47 @@ static void keep_shares(struct bt_record *r, const struct bt_show *w,
 
 /* ---- the gap before anything was brought in ---- */
 
+static void add_to_sums(struct bt_record *r, const struct bt_columns *c, double area_m2)
+{
+    for (int k = 0; k < BT_RECORD_SUMS; k++) {
+        const bool above = k == BT_SUM_GAP;
+        if (!r->sum_g[k])
+            r->sum_g[k] = bt_arena_zero(r->kept, c->samples * sizeof *r->sum_g[k]);
+        for (size_t i = 0; i < c->samples; i++)
+            r->sum_g[k][i] += above && c->x[k][i] < 0 ? 0 : c->x[k][i] * area_m2;
+        r->sum_likely_g[k] += above && c->likely[k] < 0 ? 0 : c->likely[k] * area_m2;
+    }
+}
+
+struct bt_spread bt_record_sum(const struct bt_record *r, enum bt_record_sum what)
+{
+    const size_t samples = bt_sample_count(&r->chance);
+    if (!r->sum_g[what])
+        return bt_spread_exact(0);
+    return bt_spread_of(bt_summary_room_new(r->kept, samples), samples, r->sum_g[what],
+                        r->sum_likely_g[what]);
+}
+
 static void keep_gap(struct bt_record *r, const struct bt_show *w,
                      const struct bt_finding *f, struct bt_record_bed *to)
 {
     struct bt_gap gap;
-    struct bt_node node[BT_ORIGINS + 2];
+    struct bt_node node[BT_RECORD_SUMS];
     to->has_gap = bt_gap_nodes(f->budget, &gap);
     if (!to->has_gap)
         return;
     memcpy(node, gap.of, sizeof gap.of);
-    node[BT_ORIGINS] = gap.already;
-    node[BT_ORIGINS + 1] = gap.gap;
-    const struct bt_spread *spread =
-        bt_chance_nodes(w->arena, r->shapes, f->budget, &r->chance, BT_ORIGINS + 2, node);
-    memcpy(to->of, spread, sizeof to->of);
-    to->already = spread[BT_ORIGINS];
-    to->gap = spread[BT_ORIGINS + 1];
+    node[BT_SUM_ALREADY] = gap.already;
+    node[BT_SUM_GAP] = gap.gap;
+    node[BT_SUM_NEEDED] = bt_account_of(f, BT_N)->account->required;
+    const struct bt_columns c = bt_columns_of(w->arena, r->shapes, f->budget->sheet,
+                                              &r->chance, BT_RECORD_SUMS, node);
+    struct bt_summary_room *room = bt_summary_room_new(w->arena, c.samples);
+    for (size_t k = 0; k < BT_ORIGINS; k++)
+        to->of[k] = bt_column_spread(room, &c, k);
+    to->already = bt_column_spread(room, &c, BT_SUM_ALREADY);
+    to->gap = bt_column_spread(room, &c, BT_SUM_GAP);
+    add_to_sums(r, &c, f->budget->bed->area_m2);
 }
 
 /* ---- legumes, plantings, doubt ---- */
@@ -250,7 +280,8 @@ static void keep_legumes(struct bt_record *r, const struct bt_finding *f,
             .out = x->harvested,
             .passed = x->transfer,
             .left = x->residue,
-            .met_frac = x->transfer_of_companions,
+            .met_frac = bt_met_share(f, i),
+            .from_nothing = bt_may_pass_nothing(b->sheet),
         };
     }
 }
@@ -325,10 +356,13 @@ void bt_record_add(struct bt_record *r, const struct bt_show *w, const struct bt
     keep_doubt(r, w, f, to);
     keep_cautions(r, w, b, to);
     keep_all(r, &to->understood, b->n_understood, b->understood);
-    keep_all(r, &to->assumed, b->n_assumed, b->assumed);
-    keep_all(r, &to->checks, b->n_checks, b->check);
+    keep_all(r, &to->assumed, b->n_assumed, bt_assumed_texts(w, b));
+    const char *check = bt_rate_check_text(w, b);
+    if (check)
+        keep(r, &to->checks, check);
     to->nitrate_note = b->nitrate_note ? bt_arena_text(r->kept, b->nitrate_note) : NULL;
     bt_record_add_sources(r, b);
+    bt_record_mention_gauges(r, b, x);
     bt_verdict_add(r->verdict, f);
     bt_doubt_add(r->doubt, w, f);
 }

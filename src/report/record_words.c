@@ -357,14 +357,24 @@ static const char *on_beds(const struct bt_desk_of *t, size_t n)
                     : bt_arena_format(a, "on %zu of the %zu beds ", n, all);
 }
 
+/* " (nine times in ten between 1.5 and 14 oz)" */
+static const char *gap_range(const struct bt_desk_of *t)
+{
+    const struct bt_spread gap = bt_record_sum(t->record, BT_SUM_GAP);
+    return gap.p95 > gap.p05
+               ? bt_arena_format(t->record->kept, " (nine times in ten between %s)",
+                                 range_text(t, &gap))
+               : "";
+}
+
 static const char *short_text(const struct bt_desk_of *t, const struct facts *f)
 {
     struct bt_arena *a = t->record->kept;
     struct choice c = {.arena = a};
-    const char *lack = f->n_lacking == 0
-                           ? ""
-                           : bt_arena_format(a, "; %sabout %s was missing",
-                                             on_beds(t, f->n_lacking), mass(t, f->gap_g));
+    const char *lack = f->n_lacking == 0 ? ""
+                                         : bt_arena_format(a, "; %sabout %s was missing%s",
+                                                           on_beds(t, f->n_lacking),
+                                                           mass(t, f->gap_g), gap_range(t));
     say(&c, 1,
         bt_arena_format(a, "%s grows food on %s.", garden_name(t), beds_words(t, f)));
     if (f->need_g > 0)
@@ -409,9 +419,9 @@ static void say_balance(struct choice *c, const struct bt_desk_of *t, const stru
         f->n_lacking == 0
             ? "that covers the likely need."
             : bt_arena_format(a,
-                              "%sthat is too little, and about %s was missing before "
+                              "%sthat is too little, and about %s%s was missing before "
                               "anything was brought in.",
-                              on_beds(t, f->n_lacking), mass(t, f->gap_g));
+                              on_beds(t, f->n_lacking), mass(t, f->gap_g), gap_range(t));
     say(c, 1,
         bt_arena_format(a,
                         "Soil, water, plant remains and the garden's own material give "
