@@ -29,10 +29,10 @@ static void the_first_screen(void **state)
         "The legumes\n"
         "  The pole beans do not feed the sweet corn this season: what they pass on while "
         "growing is\n"
-        "  about 2 % of what those need (9 times in 10 between 0 % and 4 %), and they take "
-        "about 0.42\n"
-        "  oz N from the ground they share. What they fixed and left in residue and roots, "
-        "about\n"
+        "  about 2 % of what that one needs (9 times in 10 between 0 % and 4 %), and they "
+        "take about\n"
+        "  0.42 oz N from the ground they share. What they fixed and left in residue and "
+        "roots, about\n"
         "  0.073 oz N, is for what grows after.\n"
         "\n"
         "The best thing to measure\n"
@@ -42,7 +42,7 @@ static void the_first_screen(void **state)
         "  doubt.\n"
         "\n"
         "What was assumed and matters most\n"
-        "  1. yield of sweet corn: taken as 1 to 2 kg/m2 (50 % of the doubt)\n"
+        "  1. yield of sweet corn: taken as 20 to 41 lb/100 sq ft (50 % of the doubt)\n"
         "  2. organic matter of the soil: taken as 2 to 5 % (25 % of the doubt)\n"
         "\n"
         "  A bed opened: bedtally budget 'my garden' --bed BED\n"
@@ -165,14 +165,14 @@ static void the_verdict_never_says_more_than_the_numbers(void **state)
     } rows[] = {
         {0,   0.3,  1.4,
          "The pole beans do not feed the sweet corn this season: what they pass on while "
-         "growing is about 2 % of what those need (9 times in 10 between 0 % and 9 %)"        },
+         "growing is about 2 % of what that one needs (9 times in 10 between 0 % and 9 %)"        },
         {0,   0.3,  1.6, "The pole beans cannot be counted on to feed the sweet corn"         },
         {0.2, 3,    6,   "The pole beans may feed the sweet corn in part this season"         },
         {3,   9,    12,  "The pole beans feed the sweet corn in part this season"             },
         {8,   10,   12,  "The pole beans feed the sweet corn for the greater part this season"},
         {14,  14.5, 15,
          "The pole beans feed the sweet corn this season: what they pass on while "
-         "growing is about 97 % of what those need (9 times in 10 between 93 % and "
+         "growing is about 97 % of what that one needs (9 times in 10 between 93 % and "
          "100 %)"                                                                             },
     };
     for (size_t k = 0; k < sizeof rows / sizeof rows[0]; k++) {
@@ -319,9 +319,9 @@ static const char opened_bed[] =
     "    of that, passed on while growing     0.892  0 to 1.78\n"
     "    of that, left in residue and roots    2.08  0.892 to 3.27\n"
     "  taken from the ground it shares         11.9  7.43 to 16.4\n"
-    "  It fixes 40 % of its nitrogen (9 times in 10 between 25 % and 55 %) and meets about "
-    "2 % of\n"
-    "  its neighbours' need.\n"
+    "  It takes 40 % of its nitrogen from the air (9 times in 10 between 25 % and 55 %) and "
+    "meets\n"
+    "  about 2 % of its neighbours' need.\n"
     "\n"
     "Plantings\n"
     "  sweet corn  counts as 1.49 m2 of a full stand  62 % of a full stand's yield\n"

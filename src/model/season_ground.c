@@ -14,7 +14,7 @@
 static bool is_word(struct bt_binding *b, const char *crop, const char *quantity,
                     const char *word)
 {
-    const char *w = bt_handbook_word(b->book, "crops", crop, quantity);
+    const char *w = bt_bind_word(b, "crops", crop, quantity);
     return w && bt_text_is(w, word);
 }
 
@@ -250,7 +250,7 @@ static struct bt_node full_yield(struct bt_binding *b, struct bt_plot *p)
     const struct bt_node full = bt_bind_leaf_of(
         b, row,
         word ? bt_bind_text(b, "%s yield of a full stand", word) : "yield of a full stand",
-        p->subject, !word);
+        p->name, !word);
     return bt_mul(b->sheet, full, p->relative_yield);
 }
 
@@ -292,7 +292,7 @@ static struct bt_node sampled_uptake(struct bt_binding *b, struct bt_plot *p)
     else
         n = bt_bind_handbook(b, x->legume ? "legumes" : "crops",
                              x->legume ? x->legume : x->crop, "residue_n",
-                             "nitrogen in dry matter", p->subject);
+                             "nitrogen in dry matter", p->name);
     const struct bt_node tops = bt_named(
         s, NULL, bt_bind_text(b, "fresh tops of %s", p->subject), bt_div(s, fresh, frame));
     return bt_mul(s, bt_mul(s, tops, dry), n);
@@ -324,13 +324,12 @@ static void set_uptake(struct bt_binding *b, struct bt_plot *p)
     if (bt_given(&x->fresh) && bt_given(&x->frame)) {
         uptake = sampled_uptake(b, p);
     } else if (x->legume && !harvest_is_stated(x)) {
-        const struct bt_node shoot =
-            bt_bind_handbook(b, "legumes", x->legume, "shoot_n",
-                             "shoot nitrogen of a full stand", p->subject);
+        const struct bt_node shoot = bt_bind_handbook(
+            b, "legumes", x->legume, "shoot_n", "shoot nitrogen of a full stand", p->name);
         uptake = early(b, p, bt_mul(s, shoot, p->relative_yield));
     } else {
         const struct bt_node content = bt_bind_handbook(b, "crops", x->crop, "n_uptake",
-                                                        "uptake per harvest", p->subject);
+                                                        "uptake per harvest", p->name);
         uptake = early(b, p, bt_uptake(s, p->yield, content));
     }
     p->uptake = bt_named(s, bt_bind_text(b, "uptake/%s", p->id), label, uptake);
@@ -355,7 +354,7 @@ static struct bt_node legume_harvest_index(struct bt_binding *b, const struct bt
         bt_bind_assumed(
             b, bt_bind_text(b, "%s: picked %s", p->subject, use_dry ? "dry" : "green"));
     return bt_bind_leaf_of(b, use_dry ? dry : green, "share of shoot nitrogen harvested",
-                           p->subject, x->picked == BT_PICKED_UNKNOWN);
+                           p->name, x->picked == BT_PICKED_UNKNOWN);
 }
 
 /* What is carried off, fresh: the yield, cut short when pulled early; nothing of covers and
@@ -379,7 +378,7 @@ static void set_removed(struct bt_binding *b, struct bt_plot *p)
         removed = bt_min(s, p->uptake,
                          bt_mul(s, p->harvest,
                                 bt_bind_handbook(b, "crops", x->crop, "n_removed",
-                                                 "nitrogen in the harvest", p->subject)));
+                                                 "nitrogen in the harvest", p->name)));
     struct bt_node taken;
     if (bt_bind_taken_out(b, p, &taken))
         removed = bt_min(s, p->uptake, bt_add(s, removed, taken));
@@ -396,7 +395,7 @@ static void set_recovery(struct bt_binding *b, struct bt_plot *p)
     const struct bt_row *row = bt_bind_row(b, "crops", p->planting->crop, "recovery");
     if (!row)
         return;
-    const char *roots = bt_handbook_word(b->book, "crops", p->planting->crop, "roots");
+    const char *roots = bt_bind_word(b, "crops", p->planting->crop, "roots");
     const char *label = bt_bind_text(b, "share the roots of %s catch%s%s", p->subject,
                                      roots ? ", " : "", roots ? roots : "");
     p->recovery = bt_named(b->sheet, NULL, label, bt_recovery(b->sheet, b->shift, row));
@@ -432,6 +431,7 @@ void bt_bind_plots(struct bt_binding *b)
         struct bt_plot *p = &b->plot[b->n_plots++];
         p->planting = x;
         p->subject = name_of(b, x, " ");
+        p->name = x->written;
         p->id = bt_bind_text(b, "%s/%s", b->bed->id, p->subject);
         set_time(b, p);
         set_density(b, p);

@@ -28,7 +28,7 @@ static struct bt_node partner_of(struct bt_binding *b, const struct bt_plot *p)
         return bt_share(b->sheet, 1);
     const struct bt_row *row =
         bt_bind_row(b, "legumes", p->planting->legume, "uninoculated_factor");
-    return bt_bind_leaf_of(b, row, "fixation with the bacteria that are there", p->subject,
+    return bt_bind_leaf_of(b, row, "fixation with the bacteria that are there", p->name,
                            p->planting->inoculated < 0);
 }
 
@@ -46,24 +46,23 @@ static void bind_fixation(struct bt_binding *b, struct bt_plot *p)
     struct bt_sheet *s = b->sheet;
     const char *key = p->planting->legume;
     const struct bt_node sole = bt_bind_handbook(
-        b, "legumes", key, "ndfa", "share of nitrogen from the air, sole crop", p->subject);
+        b, "legumes", key, "ndfa", "share of nitrogen from the air, sole crop", p->name);
     p->has_share_alone = has_company(b, p);
     const struct bt_node company =
         p->has_share_alone ? bt_bind_handbook(b, "legumes", key, "company_factor",
-                                              "fixation in company", p->subject)
+                                              "fixation in company", p->name)
                            : bt_share(s, 1);
-    const struct bt_node zero =
-        bt_bind_handbook(b, "legumes", key, "nitrate_zero",
-                         "mineral nitrogen that stops fixation", p->subject);
+    const struct bt_node zero = bt_bind_handbook(
+        b, "legumes", key, "nitrate_zero", "mineral nitrogen that stops fixation", p->name);
     const struct bt_node reference =
         bt_bind_handbook(b, "legumes", key, "nitrate_reference",
-                         "mineral nitrogen behind the usual share", p->subject);
+                         "mineral nitrogen behind the usual share", p->name);
     const struct bt_node keeps = bt_named(
         s, NULL,
         bt_bind_text(b, "share of fixation of %s kept at this nitrate", p->subject),
         bt_nitrate_keeps(s, mineral_at_sowing(b, p), zero, reference));
     const struct bt_node limit = bt_bind_handbook(
-        b, "legumes", key, "ndfa_limit", "most that can come from the air", p->subject);
+        b, "legumes", key, "ndfa_limit", "most that can come from the air", p->name);
     const struct bt_node partner = partner_of(b, p);
     p->share_fixed = bt_named(
         s, NULL, bt_bind_text(b, "share of nitrogen of %s from the air", p->subject),
@@ -76,7 +75,7 @@ static void bind_fixation(struct bt_binding *b, struct bt_plot *p)
             bt_share_fixed(s, sole, bt_share(s, 1), keeps, partner, limit));
     const struct bt_node below =
         bt_bind_handbook(b, "legumes", key, "below_ground_factor",
-                         "plant nitrogen per shoot nitrogen", p->subject);
+                         "plant nitrogen per shoot nitrogen", p->name);
     p->ledger =
         bt_legume_fates(s, p->subject, p->uptake, below, p->share_fixed, p->removed);
     p->draw = bt_named(s, NULL, bt_bind_text(b, "draw of %s on the soil", p->subject),
@@ -104,11 +103,11 @@ static void bind_open_need(struct bt_binding *b, struct bt_plot *p)
     if (p->perennial) {
         const struct bt_node recycled =
             bt_bind_handbook(b, "crops", p->planting->crop, "recycled",
-                             "share recycled in the plant", p->subject);
+                             "share recycled in the plant", p->name);
         const struct bt_leaf lean = {
             .id = bt_bind_text(b, "plantings/%s/lean", p->id),
-            .label = bt_bind_text(b, "how little %s recycles (0 fully, 1 not at all)",
-                                  p->subject),
+            .label = bt_bind_text(
+                b, "lack of recycling in the plant (0 none, 1 whole) of %s", p->subject),
             .range = {.low = 0,
                       .likely = 0.5,
                       .high = 1,

@@ -46,7 +46,7 @@ static struct bt_node content_of(struct bt_binding *b, const struct bt_plot *p)
                               bt_bind_text(b, "nitrogen in dry matter of %s", p->subject));
     const struct bt_row *row = bt_bind_row(b, x->legume ? "legumes" : "crops",
                                            x->legume ? x->legume : x->crop, "residue_n");
-    return bt_bind_leaf_of(b, row, "nitrogen in dry matter", p->subject, true);
+    return bt_bind_leaf_of(b, row, "nitrogen in dry matter", p->name, true);
 }
 
 static struct bt_pool pool_of(struct bt_binding *b, const struct bt_plot *p,
@@ -76,7 +76,7 @@ static struct bt_node with_roots(struct bt_binding *b, const struct bt_plot *p)
         return p->residue_n;
     const struct bt_node factor =
         bt_bind_handbook(b, "legumes", p->planting->legume, "below_ground_factor",
-                         "plant nitrogen per shoot nitrogen", p->subject);
+                         "plant nitrogen per shoot nitrogen", p->name);
     const struct bt_node roots =
         bt_mul(b->sheet, p->uptake, bt_sub(b->sheet, factor, bt_share(b->sheet, 1)));
     return bt_named(b->sheet, NULL,

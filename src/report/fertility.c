@@ -50,8 +50,9 @@ char *bt_pk_action_text(const struct bt_show *w, const struct bt_finding *f,
     const bool is_short = x->chance_of_visible_shortfall >= LIKELIER_THAN_NOT;
     switch (bt_pk_word_of(x)) {
     case BT_PK_NO_TEST:
-        return bt_arena_text(a, "no test that can be read, so no need can be stated and "
-                                "nothing is advised");
+        return bt_arena_text(
+            a, "no test tells how much there is, so no need can be stated and "
+               "nothing is advised");
     case BT_PK_FULL:
         return bt_arena_text(a, x->account->nutrient == BT_P2O5
                                     ? "nothing to add; feed nitrogen from sources without "
@@ -190,8 +191,8 @@ void bt_put_fertility(struct bt_out *o, const struct bt_show *w, const struct bt
             o, w->arena, "  ",
             bt_arena_format(
                 w->arena,
-                "What was added on record holds the %s of about %s harvests "
-                "like this season's.",
+                "What was added on record holds as much %s as about %s harvests like this "
+                "season's carry off.",
                 x->account->nutrient == BT_P2O5 ? "phosphate" : "potash",
                 bt_figures_short(w->arena, harvests_added(x), BT_FIGURES_FIRST)));
     put_years(o, w, x);
@@ -280,8 +281,8 @@ static void put_most(struct bt_out *o, const struct bt_show *w,
     bt_put_wrapped(
         o, w->arena, "  ",
         bt_arena_format(w->arena,
-                        "What was added to %s on record holds the phosphate of about %s "
-                        "harvests like this season's%s.",
+                        "What was added to %s on record holds as much phosphate as about "
+                        "%s harvests like this season's carry off%s.",
                         t->most_bed,
                         bt_figures_short(w->arena, t->most_harvests, BT_FIGURES_FIRST),
                         t->with[BT_PK_NO_TEST].n > 0
@@ -299,8 +300,8 @@ void bt_fertility_write(struct bt_out *o, const struct bt_show *w,
     bt_put_title(o, w, "Phosphate and potash");
     if (n_tested == 0)
         bt_put_wrapped(o, w->arena, "  ",
-                       "No soil test of them can be read, so no need is stated and none is "
-                       "advised.");
+                       "No soil test tells how much there is, so no need is stated and "
+                       "nothing is advised.");
     put_beds(o, w, "Low in", &t->with[BT_PK_LOW], ".");
     put_beds(o, w, "FULL in", &t->with[BT_PK_FULL],
              ": nothing to add. Where P is full, feed nitrogen from sources without "

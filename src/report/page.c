@@ -208,7 +208,9 @@ size_t bt_wrapped(struct bt_arena *a, const char *first, const char *text,
     char *line = bt_arena_text(a, first);
     bool empty = true;
     while (*text) {
-        const size_t length = strcspn(text, " ");
+        size_t length = strcspn(text, " ");
+        while (text[length] == ' ' && text[length + 1] == '%') /* "13 %" is one word */
+            length += 1 + strcspn(text + length + 1, " ");
         char *word = bt_arena_text_n(a, text, length);
         if (!empty && bt_text_width(line) + 1 + bt_text_width(word) > BT_PAGE_WIDTH) {
             lines = bt_arena_grow(a, lines, &capacity, n, sizeof *lines);

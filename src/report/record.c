@@ -177,9 +177,13 @@ static void put_assumed_briefly(const struct bt_desk_of *t)
         const char *key, *of, *other, *names = "";
         if (!split_assumed(a, all.text[i], &key, &of)) {
             const char *end = strchr(all.text[i], ':');
-            bt_doc_item(t->doc,
-                        end ? bt_arena_text_n(a, all.text[i], (size_t)(end - all.text[i]))
-                            : all.text[i]);
+            const char *text =
+                end ? bt_arena_text_n(a, all.text[i], (size_t)(end - all.text[i]))
+                    : all.text[i];
+            const size_t before = what.n;
+            bt_record_keep_once(t->record, &what, text);
+            if (what.n > before)
+                bt_doc_item(t->doc, text);
             continue;
         }
         const size_t before = what.n;
@@ -201,6 +205,9 @@ static void put_measure(const struct bt_desk_of *t)
     if (!bt_doubt_measure(t->record->doubt, 0, &part))
         return;
     bt_doc_heading(t->doc, 2, "What to measure next");
+    bt_doc_paragraph(t->doc,
+                     "Doubt is counted as the square of a range's width: what takes away a "
+                     "third of it makes the range about a fifth narrower.");
     for (size_t k = 0; k < NAMED && bt_doubt_measure(t->record->doubt, k, &part); k++)
         bt_doc_item(t->doc, bt_arena_format(
                                 a, "%s (bed %s): takes away about %s of the doubt",
@@ -237,6 +244,9 @@ static void put_record(const struct bt_desk_of *t)
     else
         put_each_once(t, "What was assumed", offsetof(struct bt_record_bed, assumed));
     put_each_once(t, "Mind", offsetof(struct bt_record_bed, cautions));
+    bt_record_count_mentions(t->record, &t->record->of_cautions);
+    if (t->audience == BT_FOR_FILE)
+        bt_record_count_mentions(t->record, &t->record->of_measuring);
     put_method(t);
     bt_record_put_sources(t);
 }

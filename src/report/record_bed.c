@@ -124,9 +124,15 @@ static void put_legume(const struct ruler *u, const struct bt_record_legume *x)
     static const char *const label[] = {"out with the harvest", "passed on while growing",
                                         "left in residue and roots"};
     struct bt_doc_segment *part = bt_arena_zero(a, 3 * sizeof *part);
-    for (int k = 0; k < 3; k++)
-        part[k] = (struct bt_doc_segment){label[k], with_range(u, fate[k]),
-                                          fate[k]->likely * u->on.per_g_m2};
+    for (int k = 0; k < 3; k++) {
+        const bool from_nothing = k == 1 && x->from_nothing && fate[k]->p95 > 0;
+        const char *text =
+            from_nothing
+                ? bt_arena_format(a, "%s, 19 times in 20 between nothing and %s",
+                                  amount(u, fate[k]->likely), amount(u, fate[k]->p95))
+                : with_range(u, fate[k]);
+        part[k] = (struct bt_doc_segment){label[k], text, fate[k]->likely * u->on.per_g_m2};
+    }
     struct bt_doc_bar *bar = bt_arena_zero(a, sizeof *bar);
     *bar = (struct bt_doc_bar){.label = "Fixed",
                                .text = with_range(u, &x->fixed),
@@ -147,15 +153,19 @@ static void put_legume(const struct ruler *u, const struct bt_record_legume *x)
     chart->n_bars = 1;
     chart->bar = bar;
     bt_doc_chart(u->t->doc, chart);
+    const char *meets =
+        x->met_frac > 0
+            ? bt_arena_format(a, " and meets about %s of its neighbours' need this season",
+                              bt_small_percent_text(a, x->met_frac))
+            : "";
     bt_doc_paragraph(
         u->t->doc,
-        bt_arena_format(
-            a,
-            "The %s takes %s of its nitrogen from the air (9 times in 10 between "
-            "%s and %s) and meets about %s of its neighbours' need this season.",
-            x->name, bt_percent_text(a, x->share_fixed.likely),
-            bt_percent_text(a, x->share_fixed.p05), bt_percent_text(a, x->share_fixed.p95),
-            bt_small_percent_text(a, x->met_frac)));
+        bt_arena_format(a,
+                        "The %s takes %s of its nitrogen from the air (9 times in 10 "
+                        "between %s and %s)%s.",
+                        x->name, bt_percent_text(a, x->share_fixed.likely),
+                        bt_percent_text(a, x->share_fixed.p05),
+                        bt_percent_text(a, x->share_fixed.p95), meets));
 }
 
 /* ---- figures ---- */
@@ -228,24 +238,45 @@ static void put_beside(const struct ruler *u, const struct bt_record_account *x)
         [BT_REMOVAL] = "carried off by this season's harvests",
         [BT_LOAD_ADDED] = "added over the seasons on record",
         [BT_LOAD_REMOVED] = "carried off over the seasons on record",
-        [BT_YEARS_BY_REMOVAL] = "seasons in stock, by what harvests carry off",
-        [BT_YEARS_BY_FALL] = "years in stock, by the usual fall of soil tests",
-        [BT_YEARS_BY_DECLINE] = "years in stock, by the usual decline in percent"};
+        [BT_YEARS_BY_REMOVAL] = "seasons if harvests carry off as much as this season's",
+        [BT_YEARS_BY_FALL] = "years if soil tests fall by as much as they usually do",
+        [BT_YEARS_BY_DECLINE] = "years if soil tests fall by the usual percentage"};
     struct bt_arena *a = arena(u);
     for (int k = 0; k < BT_BESIDES; k++) {
         const struct bt_spread *s = &x->beside[k];
         if (!x->has[k])
             continue;
         if (k >= BT_YEARS_BY_REMOVAL)
-            bt_doc_item(u->t->doc,
-                        bt_arena_format(a, "%s, %s: about %s (9 times in 10: %s)",
-                                        u->nutrient, label[k],
-                                        bt_figures_short(a, s->p50, BT_FIGURES_FIRST),
-                                        bt_ends_text(a, s->p05, s->p95, BT_FIGURES_FIRST)));
+            bt_doc_item(
+                u->t->doc,
+                bt_arena_format(a,
+                                "%s above what is needed lasts about %s %s (9 times in 10 "
+                                "between %s and %s)",
+                                u->nutrient, bt_figures_short(a, s->p50, BT_FIGURES_FIRST),
+                                label[k], bt_figures_short(a, s->p05, BT_FIGURES_FIRST),
+                                bt_figures_short(a, s->p95, BT_FIGURES_FIRST)));
         else
-            bt_doc_item(u->t->doc, bt_arena_format(a, "%s, %s: %s", u->nutrient, label[k],
+            bt_doc_item(u->t->doc, bt_arena_format(a, "%s %s: %s", u->nutrient, label[k],
                                                    with_range(u, s)));
     }
+}
+
+/* "Phosphate is rated excessive, so nothing is needed. This season's additions give ..." */
+static const char *mineral_text(const struct ruler *u, const char *title,
+                                const struct bt_record_account *x)
+{
+    struct bt_arena *a = arena(u);
+    const char *rated = x->rating ? bt_arena_format(a, "rated %s", x->rating)
+                                  : "judged by the advice given";
+    const char *needs =
+        x->is_full ? ", so nothing is needed"
+                   : bt_arena_format(a, ". Needed: %s",
+                                     x->known ? with_range(u, &x->required) : "not known");
+    const char *have = x->supply.likely > 0
+                           ? bt_arena_format(a, "This season's additions give %s",
+                                             with_range(u, &x->supply))
+                           : "No addition of this season gives any";
+    return bt_arena_format(a, "%s is %s%s. %s.", title, rated, needs, have);
 }
 
 static void put_minerals(const struct bt_desk_of *t, const struct bt_record_bed *b)
@@ -263,12 +294,7 @@ static void put_minerals(const struct bt_desk_of *t, const struct bt_record_bed 
                 bt_arena_format(a, "%s: no test, so no need is stated and none is made up",
                                 title));
         else
-            bt_doc_item(t->doc, bt_arena_format(
-                                    a, "%s: rated %s%s; needed %s, to have %s", title,
-                                    x->rating ? x->rating : "by the advice given",
-                                    x->is_full ? " (full: nothing is needed)" : "",
-                                    x->known ? with_range(&u, &x->required) : "not known",
-                                    with_range(&u, &x->supply)));
+            bt_doc_item(t->doc, mineral_text(&u, title, x));
         if (x->there)
             put_beside(&u, x);
     }

@@ -92,6 +92,16 @@ static bool has_planned(const struct bt_record_account *x)
     return false;
 }
 
+/* Enough over the season and short all the same: without a word it reads as a slip. */
+static const char *why_short(const struct bt_record_account *x)
+{
+    const bool is_short = x->word == BT_SHORT || x->word == BT_PROBABLY_SHORT;
+    if (!is_short || x->supply.likely < x->required.likely)
+        return "";
+    return x->tightest.likely < 0 ? " Not all of it comes when they need it."
+                                  : " It may well be less than that, or come too late.";
+}
+
 static void put_sign(const struct bt_desk_of *t, const struct bt_record_bed *b)
 {
     struct bt_arena *a = t->record->kept;
@@ -108,10 +118,10 @@ static void put_sign(const struct bt_desk_of *t, const struct bt_record_bed *b)
             bt_arena_format(
                 a,
                 "Over the season the crops need about %s%s. Soil, compost, plant "
-                "remains, water and rain give about %s.%s",
+                "remains, water and rain give about %s.%s%s",
                 nitrogen(t, b, x->required.likely),
                 b->bed->kind == BT_POTS ? " in each pot" : "",
-                nitrogen(t, b, x->supply.likely),
+                nitrogen(t, b, x->supply.likely), why_short(x),
                 has_planned(x) ? " A part of that is planned and not put on yet." : ""));
     for (size_t k = 0; k < b->n_legumes; k++)
         bt_doc_paragraph(

@@ -112,11 +112,12 @@ static void add_planting(const struct bt_desk_of *t, struct jobs *j,
     struct bt_arena *a = j->arena;
     const char *crop = bt_text_shown(a, p->written);
     const char *plants = p->plants.cell.text ? p->plants.cell.text : "";
+    const bool is_count = *plants && !plants[strspn(plants, "0123456789")];
     if (p->in_ground.known && p->in_ground.day > g->as_of &&
         p->in_ground.day <= g->season_end)
         add(j, p->in_ground.day, p->bed_index,
-            bt_arena_format(a, "Bed %s: sow or plant %s%s%s", p->bed->id, crop,
-                            *plants ? ", plants: " : "", plants));
+            bt_arena_format(a, "Bed %s: sow or plant %s%s%s%s", p->bed->id, crop,
+                            *plants ? ", " : "", plants, is_count ? " plants" : ""));
     if (p->ended.known && p->ended.day > g->as_of && p->ended.day <= g->season_end)
         add(j, p->ended.day, p->bed_index,
             bt_arena_format(a, "Bed %s: clear %s%s", p->bed->id, crop,

@@ -21,7 +21,7 @@ struct kind {
     double mean_passed_g, companions_need_g;
     double lowest_frac, highest_frac; /* 9 times in 10, over the beds */
     bool from_nothing; /* what is passed on may be nothing at all: the range begins at 0 */
-    double middle_passed_g, left_g, draw_g;
+    double likely_met_g, left_g, draw_g;
     int cut_day; /* when it stood into the season for days only, 0 else */
 };
 
@@ -102,6 +102,17 @@ static int cut_at_the_start(const struct bt_finding *f, const struct bt_planting
     return over ? p->ended.day : 0;
 }
 
+double bt_met_share(const struct bt_finding *f, size_t planting)
+{
+    const struct bt_budget *b = f->budget;
+    for (size_t k = 0; k < b->n_legumes; k++)
+        if (b->legume[k].planting == b->planting[planting].planting)
+            return b->legume[k].n_neighbours > 0 && b->legume[k].has[BT_LEGUME_MET]
+                       ? bt_likely(b->sheet, b->legume[k].node[BT_LEGUME_MET])
+                       : 0;
+    return f->planting[planting].transfer_of_companions;
+}
+
 static void add_legume(struct bt_verdict *v, const struct bt_finding *f, size_t legume)
 {
     const struct bt_budget *b = f->budget;
@@ -119,7 +130,7 @@ static void add_legume(struct bt_verdict *v, const struct bt_finding *f, size_t 
         has_neighbours = true;
     }
     kind->n_beds++;
-    kind->left_g += x->residue.p50 * area_m2;
+    kind->left_g += x->residue.likely * area_m2;
     const double need_g_m2 = companions_need(f, legume);
     if (!has_neighbours || !(need_g_m2 > 0))
         return;
@@ -130,9 +141,9 @@ static void add_legume(struct bt_verdict *v, const struct bt_finding *f, size_t 
     kind->lowest_frac = low < kind->lowest_frac ? low : kind->lowest_frac;
     kind->highest_frac = high > kind->highest_frac ? high : kind->highest_frac;
     kind->mean_passed_g += x->transfer.mean * area_m2;
-    kind->middle_passed_g += x->transfer.p50 * area_m2;
+    kind->likely_met_g += bt_met_share(f, legume) * need_g_m2 * area_m2;
     kind->companions_need_g += need_g_m2 * area_m2;
-    kind->draw_g += x->draw.p50 * area_m2;
+    kind->draw_g += x->draw.likely * area_m2;
 }
 
 void bt_verdict_add(struct bt_verdict *v, const struct bt_finding *f)
@@ -164,16 +175,16 @@ static char *neighbours_text(struct bt_arena *a, const struct kind *k)
     return text;
 }
 
-/* The verb by the ends of the range, not by its middle, wherever the middle would promise
+/* The verb by the ends of the range, not by the likely share, wherever that would promise
  * more. */
-static char *verb_text(struct bt_arena *a, const struct kind *k, double middle_frac)
+static char *verb_text(struct bt_arena *a, const struct kind *k, double likely_frac)
 {
     const char *to = neighbours_text(a, k);
     const bool plural = is_plural(k->name);
     const char *feed = plural ? "feed" : "feeds";
     if (k->highest_frac < UNSEEN)
         return bt_arena_format(a, "%s not feed %s this season", plural ? "do" : "does", to);
-    if (middle_frac < UNSEEN)
+    if (likely_frac < UNSEEN)
         return bt_arena_format(a, "cannot be counted on to feed %s this season", to);
     if (k->lowest_frac >= ALL)
         return bt_arena_format(a, "%s %s this season", feed, to);
@@ -187,9 +198,10 @@ static char *verb_text(struct bt_arena *a, const struct kind *k, double middle_f
 static char *with_neighbours(const struct bt_show *w, const struct kind *k)
 {
     struct bt_arena *a = w->arena;
-    const double middle_frac = k->middle_passed_g / k->companions_need_g;
+    const double likely_frac = k->likely_met_g / k->companions_need_g;
     const bool plural = is_plural(k->name);
     const char *it = plural ? "they" : "it";
+    const bool one = k->n_neighbours == 1;
     const char *draw = "";
     if (k->draw_g > k->mean_passed_g)
         draw = bt_arena_format(a, ", and %s %s about %s N from the ground %s share%s", it,
@@ -200,9 +212,10 @@ static char *with_neighbours(const struct bt_show *w, const struct kind *k)
         k->from_nothing ? "nothing" : bt_small_percent_text(a, k->lowest_frac);
     return bt_arena_format(a,
                            "The %s %s: what %s pass%s on while growing is about %s of what "
-                           "those need (%s between %s and %s)%s.",
-                           bt_text_shown(a, k->name), verb_text(a, k, middle_frac), it,
-                           plural ? "" : "es", bt_small_percent_text(a, middle_frac),
+                           "%s (%s between %s and %s)%s.",
+                           bt_text_shown(a, k->name), verb_text(a, k, likely_frac), it,
+                           plural ? "" : "es", bt_small_percent_text(a, likely_frac),
+                           one ? "that one needs" : "those need",
                            k->from_nothing ? "19 times in 20" : "9 times in 10", low,
                            bt_small_percent_text(a, k->highest_frac), draw);
 }
@@ -226,7 +239,7 @@ const char *bt_verdict_word(const struct bt_verdict *v, size_t i)
         return "";
     if (k->highest_frac < UNSEEN)
         return "No.";
-    if (k->middle_passed_g / k->companions_need_g < UNSEEN)
+    if (k->likely_met_g / k->companions_need_g < UNSEEN)
         return "Do not count on it.";
     if (k->lowest_frac >= ALL)
         return "Yes.";

@@ -21,6 +21,10 @@ const char *bt_verdict_word(const struct bt_verdict *v, size_t k);
  * 0 as its lower end, which no percentile of the draws shows, so the sentences say it. */
 bool bt_may_pass_nothing(const struct bt_sheet *s);
 
+/* The likely share of its neighbours' need that a legume meets while it grows, as tables
+ * and sentences say it; 0 for one without neighbours. */
+double bt_met_share(const struct bt_finding *f, size_t planting);
+
 /* Whether two plantings can have stood side by side, by what is known of their dates. */
 bool bt_side_by_side(const struct bt_planting *a, const struct bt_planting *b);
 
