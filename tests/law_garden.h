@@ -31,6 +31,7 @@ struct law_text {
     int season_end;        /* day; 0 for 30 September */
     int season;            /* on the command line; 0 for the garden's own */
     int start;             /* day; 0 for 1 May */
+    int named;             /* what `season` says; 0 for LAW_YEAR, -1 for no such setting */
 };
 
 enum { LAW_YEAR = 2026 };
@@ -129,12 +130,14 @@ static inline void law_write_all(struct law *l, const struct law_text *t)
 {
     const int end = t->season_end ? t->season_end : law_day(9, 30);
     const int start = t->start ? t->start : law_day(5, 1);
+    const int named = t->named ? t->named : LAW_YEAR;
+    const char *season = named < 0 ? "" : bt_arena_format(l->arena, "season,%d\n", named);
     law_write(l, "garden.csv",
               bt_arena_format(l->arena,
                               "setting,value\nname,a garden of the tests\nunits,metric\n"
-                              "season,%d\nseason_start,%s\nseason_end,%s\n"
+                              "%sseason_start,%s\nseason_end,%s\n"
                               "as_of,%d-12-31\n%s",
-                              LAW_YEAR, bt_date_iso(l->arena, start),
+                              season, bt_date_iso(l->arena, start),
                               bt_date_iso(l->arena, end), LAW_YEAR,
                               t->settings ? t->settings : ""));
     law_write(l, "beds.csv", t->beds);
@@ -281,6 +284,21 @@ static inline struct law_answer law_run_with(struct law *l, const struct law_tex
     answer.n_warnings = bt_diag_count(run.diag, BT_WARNING);
     bt_run_close(&run);
     return answer;
+}
+
+/* All that is said of the garden, errors included, without working anything out. */
+static inline const char *law_messages(struct law *l, const struct law_text *t)
+{
+    law_write_all(l, t);
+    const struct bt_run_options o = law_options(l, t, BT_BLOCK, 1);
+    struct bt_run run;
+    const char *all = "";
+    (void)bt_run_open(l->arena, &o, &run);
+    for (size_t i = 0; i < bt_diag_kept(run.diag); i++)
+        all = bt_arena_format(l->arena, "%s%s\n", all,
+                              bt_message_text(l->arena, bt_diag_get(run.diag, i)));
+    bt_run_close(&run);
+    return all;
 }
 
 /* One block of draws, enough where likely values are compared. */

@@ -354,6 +354,44 @@ static void nitrate_in_water(void **state)
                 "92 days at 7 mm a week");
 }
 
+/* A season from September to April counts what is spread in both of its years, whichever
+ * of them names it. */
+static void season_over_new_year(void **state)
+{
+    static const int named[] = {2026, 2027, -1};
+    struct law *l = *state;
+    struct law_text t = {
+        .beds = BED,
+        .start = law_day(9, 15),
+        .season_end = bt_day(2027, 4, 30),
+        .plantings = bt_arena_format(
+            l->arena, "%sA,kale,,2026-09-20,2027-04-20,,leaf,left,,,,\n", PLANT_HEAD),
+        .applications = bt_arena_format(l->arena,
+                                        "%s2026-09-01,A,dairy compost,3 cm,dug-in\n"
+                                        "2027-01-10,A,blood meal,300 g,dug-in\n"
+                                        "2026-03-01,A,yard compost,3 cm,dug-in\n",
+                                        SPREAD_HEAD)};
+    double meal = 0, compost = 0, need = 0;
+    for (size_t i = 0; i < sizeof named / sizeof *named; i++) {
+        t.named = named[i];
+        const struct law_answer a = law_run(l, &t);
+        const struct law_bed *b = &a.bed[0];
+        assert_non_null(law_find(b, "dairy compost, 1 September 2026"));
+        assert_non_null(law_find(b, "blood meal, 10 January 2027"));
+        assert_non_null(law_find(b, "yard compost, 1 March 2026"));
+        if (i > 0) {
+            check_close(law_likely(b, "blood meal, 10 January 2027"), meal, 1e-12, "equal");
+            check_close(law_likely(b, "dairy compost, 1 September 2026"), compost, 1e-12,
+                        "equal");
+            check_close(b->required.likely, need, 1e-12, "equal");
+        }
+        meal = law_likely(b, "blood meal, 10 January 2027");
+        compost = law_likely(b, "dairy compost, 1 September 2026");
+        need = b->required.likely;
+    }
+    check_between(meal, 1, 100, "300 g of 10 to 15 % on 2.97 m2; derived");
+}
+
 int main(void)
 {
     const struct CMUnitTest t[] = {
@@ -370,6 +408,7 @@ int main(void)
         LAW_TEST(wood_chips),
         LAW_TEST(tie_up_is_paid_back),
         LAW_TEST(nitrate_in_water),
+        LAW_TEST(season_over_new_year),
     };
     return cmocka_run_group_tests_name("laws of supply", t, NULL, NULL) != 0;
 }

@@ -25,8 +25,15 @@ struct bt_line_finding {
     double in_time_share;   /* by_date at the tightest date: in time = total * share */
 };
 
-/* The five words of the first screen, by the chance of a shortfall that can be seen. */
-enum bt_word { BT_SHORT, BT_PROBABLY_SHORT, BT_ENOUGH, BT_MORE_THAN_ENOUGH, BT_CANT_SAY };
+/* The words of the first screen, by the chance of a shortfall that can be seen. */
+enum bt_word {
+    BT_SHORT,
+    BT_PROBABLY_SHORT,
+    BT_ENOUGH,
+    BT_MORE_THAN_ENOUGH,
+    BT_CANT_SAY,
+    BT_NO_CROP /* nothing stands in the season, so nothing is needed */
+};
 
 /* How much of the doubt about an account's balance one leaf carries: first-order share of
  * the variance of the tightest balance, by given-data binning of the sample at hand

@@ -199,6 +199,11 @@ static struct bt_spread spread(const struct bt_job *j, struct bt_node n)
 
 static enum bt_word word_of(const struct bt_account_finding *f, double enough)
 {
+    bool any = false;
+    for (size_t k = 0; k < f->account->n_lines; k++)
+        any |= f->account->line[k].side == BT_DEMAND;
+    if (!any)
+        return BT_NO_CROP;
     if (f->chance_of_visible_shortfall >= enough)
         return BT_SHORT;
     if (f->chance_of_visible_shortfall >= EVEN)

@@ -193,7 +193,7 @@ struct bt_garden {
     const char *folder, *name, *place, *prepared_by, *grant, *funder, *currency;
     bool us_units; /* what is printed */
     bool units_given;
-    int season;                   /* year */
+    int season;                   /* what it is called: a year (bt_garden_season_year) */
     int season_start, season_end; /* days */
     int as_of;                    /* day up to which a blank status is done */
     const char *warmth;           /* "cool", "temperate", "warm" */
@@ -225,6 +225,32 @@ struct bt_garden {
     size_t n_read; /* measures of the handbook that amounts were read with, each once */
     const struct bt_row **read;
 };
+
+/* The year that the sums of a season go by: the one in which it ends. `season` itself is
+ * only what the season is called, which over New Year may be either of its years. */
+int bt_garden_season_year(const struct bt_garden *g);
+bool bt_garden_over_new_year(const struct bt_garden *g);
+/* The same of the season that a day belongs to. */
+int bt_season_of(const struct bt_garden *g, int day);
+/* "2026", over New Year "2026/27"; "1 May to 30 September 2026", over New Year with both
+ * years. In the arena. */
+const char *bt_garden_season_name(struct bt_arena *a, const struct bt_garden *g);
+const char *bt_garden_period(struct bt_arena *a, const struct bt_garden *g);
+/* "12 May", with the year where it is not plain from the season. */
+const char *bt_garden_day(struct bt_arena *a, const struct bt_garden *g, int day);
+
+/* The material of an addition: the garden's own name for it, else as typed. */
+const char *bt_deed_label(const struct bt_application *x);
+/* How many additions of that name a bed has on one day; *out_place gets which of them
+ * `upto` is, from 1. */
+size_t bt_deeds_alike(const struct bt_garden *g, size_t bed, const char *label, int day,
+                      const struct bt_application *upto, size_t *out_place);
+/* "yard compost", or "yard compost 2" where the bed has it twice that day; and with the day
+ * behind it, "yard compost 2, 12 May". No two additions of a bed have the same one. */
+const char *bt_deed_name_on(struct bt_arena *a, const struct bt_garden *g, size_t bed,
+                            const struct bt_application *x);
+const char *bt_deed_subject(struct bt_arena *a, const struct bt_garden *g, size_t bed,
+                            const struct bt_application *x);
 
 struct bt_garden_options {
     int season;             /* 0: the garden's own */

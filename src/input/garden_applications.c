@@ -146,7 +146,7 @@ static void read_amount(struct bt_gr *g, const struct bt_gfile *f, size_t row,
  * parts. */
 static void identify(struct bt_gr *g, struct bt_application *x, const char *beds)
 {
-    const char *name = bt_text_key(g->arena, x->written);
+    const char *name = bt_text_key(g->arena, bt_deed_label(x));
     size_t highest = 0;
     for (int pass = 0; pass < 2;
          pass++) /* find the highest, then write it to all its beds */

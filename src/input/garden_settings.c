@@ -231,50 +231,75 @@ static void later(int *newest, bool *any, const struct bt_date *d)
     }
 }
 
-/* Year of the newest planting, reading or deed on record. */
-static int newest_year(const struct bt_garden *b)
+/* The newest planting, reading or deed on record. */
+static struct bt_date newest_row(const struct bt_garden *b)
 {
-    int newest = 0, month, day, year = 0;
-    bool any = false;
+    struct bt_date newest = {0};
     for (size_t i = 0; i < b->n_plantings; i++)
-        later(&newest, &any, &b->planting[i].in_ground);
+        later(&newest.day, &newest.known, &b->planting[i].in_ground);
     for (size_t i = 0; i < b->n_applications; i++)
-        later(&newest, &any, &b->application[i].date);
+        later(&newest.day, &newest.known, &b->application[i].date);
     for (size_t i = 0; i < b->n_tests; i++)
-        later(&newest, &any, &b->test[i].date);
-    if (any)
-        bt_civil(newest, &year, &month, &day);
-    return year;
+        later(&newest.day, &newest.known, &b->test[i].date);
+    return newest;
 }
 
-static int season_year(struct bt_gr *g, const struct bt_date *as_of,
-                       const struct bound *start)
+static bool crosses(const struct bound *start, const struct bound *end)
 {
-    struct bt_garden *b = g->garden;
+    if (start->year && end->year)
+        return end->year > start->year;
+    return day_in(2024, end) <= day_in(2024, start);
+}
+
+/* The season that a day lies in or, between seasons, the next one; over New Year by the
+ * year it starts in. */
+static int season_at(int year, int month, int dom, const struct bound *start,
+                     const struct bound *end)
+{
+    if (!crosses(start, end))
+        return year;
+    const bool after = month > end->month || (month == end->month && dom > end->day);
+    return after ? year : year - 1;
+}
+
+/* The year typed: as such, else with a bound. */
+static int typed_year(const struct bt_garden *b, const struct bound *start,
+                      const struct bound *end)
+{
+    if (b->season || start->year)
+        return b->season ? b->season : start->year;
+    return end->year ? end->year - crosses(start, end) : 0;
+}
+
+static int year_by_rows(struct bt_gr *g, const struct bt_date *as_of,
+                        const struct bound *start, const struct bound *end)
+{
     const struct bt_pos at = {.file =
                                   bt_arena_format(g->arena, "%s/garden.csv", g->folder)};
-    int month, day, year = 0;
-    if (g->options->season)
-        return g->options->season;
-    if (b->season)
-        return b->season;
-    if (start->year)
-        return start->year;
-    if (as_of->known) {
-        bt_civil(as_of->day, &year, &month, &day);
-        bt_gr_note(g, at,
-                   bt_arena_format(g->arena, "season is not set: %d, the year of %s", year,
-                                   bt_date_words(g->arena, as_of->day)));
-        return year;
-    }
-    year = newest_year(b);
-    if (year == 0)
+    struct bt_date last = *as_of;
+    int month, dom, year = 0;
+    if (!as_of->known)
+        last = newest_row(g->garden);
+    if (!last.known) {
         bt_diag_add(g->diag,
                     (struct bt_message){.weight = BT_ERROR,
                                         .at = at,
                                         .field = "season",
                                         .expected = "a year such as 2026, as no row of the "
                                                     "garden has a date"});
+        return 0;
+    }
+    bt_civil(last.day, &year, &month, &dom);
+    year = season_at(year, month, dom, start, end);
+    const char *words = bt_date_words(g->arena, last.day);
+    if (crosses(start, end))
+        bt_gr_note(g, at,
+                   bt_arena_format(g->arena, "season is not set: that of %s%s",
+                                   as_of->known ? "" : "the newest row, ", words));
+    else if (as_of->known)
+        bt_gr_note(g, at,
+                   bt_arena_format(g->arena, "season is not set: %d, the year of %s", year,
+                                   words));
     else
         bt_gr_note(g, at,
                    bt_arena_format(g->arena,
@@ -283,21 +308,66 @@ static int season_year(struct bt_gr *g, const struct bt_date *as_of,
     return year;
 }
 
+/* Typed years keep their distance from the typed season when another one is asked for; a
+ * bound without a year is that of the season's year or, over New Year, of the next. */
+static void set_bounds(struct bt_garden *b, int typed, const struct bound *start,
+                       const struct bound *end)
+{
+    const int year = b->season ? b->season : 2000; /* the error is on record */
+    b->season_start =
+        day_in(start->year && typed ? year + start->year - typed : year, start);
+    b->season_end = day_in(end->year && typed ? year + end->year - typed : year, end);
+    if (b->season_end > b->season_start)
+        return;
+    if (!end->year)
+        b->season_end = day_in(year + 1, end);
+    else if (!start->year && start->given)
+        b->season_start = day_in(year + end->year - typed - 1, start);
+}
+
+/* `season,2026` beside bounds of 2024 is a slip in one of them. */
+static void other_year(struct bt_gr *g, int typed, const struct bound *start,
+                       const struct bound *end)
+{
+    const struct bt_cell *cell = &g->setting[BT_SET_SEASON];
+    const int first = start->year ? start->year : end->year - 1;
+    const int last = end->year ? end->year : start->year + 1;
+    if (!g->garden->season || !(start->year || end->year) ||
+        (typed >= first && typed <= last))
+        return;
+    bt_gr_warn(g, cell, "season",
+               bt_arena_format(g->arena, "the year of season_start or season_end, %d",
+                               start->year ? start->year : end->year),
+               "the days of season_start and season_end count");
+}
+
+/* Half a year or more of cold: docs/model.md, "What it does not know". */
+static void says_north(struct bt_gr *g)
+{
+    const struct bt_garden *b = g->garden;
+    int year, month, dom;
+    bt_civil(b->season_start + (b->season_end - b->season_start) / 2, &year, &month, &dom);
+    if (b->season_end <= b->season_start || (month > 3 && month < 11))
+        return;
+    bt_gr_note(
+        g, (struct bt_pos){.file = bt_arena_format(g->arena, "%s/garden.csv", g->folder)},
+        "the middle of this season lies in November to March: the soil is reckoned as cold "
+        "then, as in the north. For a garden in the south, where that is summer, what the "
+        "soil, compost and meals release is put too low");
+}
+
 static void set_season(struct bt_gr *g, const struct bt_date *as_of)
 {
     struct bt_garden *b = g->garden;
     const struct bound start = read_bound(g, BT_SET_SEASON_START, "season_start", 5, 1);
     const struct bound end = read_bound(g, BT_SET_SEASON_END, "season_end", 9, 30);
-    const int typed = b->season ? b->season : start.year;
-    b->season = season_year(g, as_of, &start);
-    const int year = b->season ? b->season : 2000; /* the error is on record */
-    /* Typed years keep their distance from the typed season when another one is asked for.
-     */
-    b->season_start =
-        day_in(start.year && typed ? year + start.year - typed : year, &start);
-    b->season_end = day_in(end.year && typed ? year + end.year - typed : year, &end);
-    if (!end.year && b->season_end <= b->season_start)
-        b->season_end = day_in(year + 1, &end); /* across the new year */
+    const int typed = typed_year(b, &start, &end);
+    other_year(g, typed, &start, &end);
+    b->season = g->options->season ? g->options->season
+                : typed            ? typed
+                                   : year_by_rows(g, as_of, &start, &end);
+    set_bounds(b, typed, &start, &end);
+    says_north(g);
     /* a season_end that is not given can still lie before a far season_start */
     const bool end_typed = setting_text(g, BT_SET_SEASON_END) != NULL;
     if (b->season_end <= b->season_start)
@@ -316,6 +386,15 @@ static void set_season(struct bt_gr *g, const struct bt_date *as_of)
                             "season_start and season_end are not set: 1 May to 30 "
                             "September %d",
                             b->season));
+    else if (bt_garden_over_new_year(b))
+        bt_gr_note(
+            g,
+            (struct bt_pos){.file = bt_arena_format(g->arena, "%s/garden.csv", g->folder)},
+            bt_arena_format(g->arena,
+                            "the season runs over New Year, %s: it is printed as %s, and "
+                            "--season %d is this one",
+                            bt_garden_period(g->arena, b),
+                            bt_garden_season_name(g->arena, b), b->season));
 }
 
 /* ---- up to which day things are done ---- */

@@ -28,6 +28,7 @@ struct bt_line {
      */
     const char *origin;
     int came;
+    const struct bt_application *addition; /* supply lines: whose; else NULL */
     const struct bt_planting *from; /* supply lines: whose residue; else NULL */
 };
 

@@ -45,7 +45,8 @@ static struct bt_pool pool_of(const struct addition *a, struct bt_node node)
                             .status = a->x->status,
                             .is_advice = a->x->is_advice,
                             .origin = a->subject,
-                            .came = a->x->date.day};
+                            .came = a->x->date.day,
+                            .addition = a->x};
 }
 
 static bool seen_by_sample(const struct bt_binding *b, int day)
@@ -117,7 +118,7 @@ static void bind_compost(struct bt_binding *b, const struct addition *a)
     p.release.at_once = at_once;
     p.release.by_warmth = 1 - at_once;
     const struct bt_node kept =
-        a->before_winter ? bt_bind_winter_kept(b, NULL, b->garden->season) : bt_share(s, 1);
+        a->before_winter ? bt_bind_winter_kept(b, NULL, b->winter_year) : bt_share(s, 1);
     if (a->before_winter)
         p.kept = &kept;
     const double low =
@@ -156,7 +157,7 @@ static void bind_manure(struct bt_binding *b, const struct addition *a)
     p.release.at_once = bt_likely(s, node) > 0 ? quick / bt_likely(s, node) : 1;
     p.release.by_warmth = 1 - p.release.at_once;
     const struct bt_node winter =
-        a->before_winter ? bt_bind_winter_kept(b, NULL, b->garden->season) : bt_share(s, 1);
+        a->before_winter ? bt_bind_winter_kept(b, NULL, b->winter_year) : bt_share(s, 1);
     if (a->before_winter)
         p.kept = &winter;
     bt_bind_supply(b, &p);
@@ -249,7 +250,7 @@ static void bind_quick(struct bt_binding *b, const struct addition *a)
                             "was tested: counted in full beside the reading.",
                             a->subject));
     const struct bt_node winter = a->before_winter
-                                      ? bt_bind_winter_kept(b, NULL, b->garden->season)
+                                      ? bt_bind_winter_kept(b, NULL, b->winter_year)
                                       : bt_share(b->sheet, 1);
     if (a->before_winter)
         p.kept = &winter;
@@ -277,8 +278,8 @@ static bool describe(struct bt_binding *b, const struct bt_application *x,
 {
     const struct bt_garden *g = b->garden;
     const int season = bt_season_of(g, x->date.day);
-    if (!x->material || x->date.day >= b->end || season > g->season ||
-        g->season - season > 3)
+    if (!x->material || x->date.day >= b->end || season > b->season ||
+        b->season - season > 3)
         return false;
     int year, month, dom;
     bt_civil(x->date.day, &year, &month, &dom);
@@ -286,10 +287,10 @@ static bool describe(struct bt_binding *b, const struct bt_application *x,
     *out = (struct addition){.x = x,
                              .key = x->material,
                              .kind = kind ? kind : "other",
-                             .age = g->season - season,
-                             .before_winter = season == g->season && year < g->season,
+                             .age = b->season - season,
+                             .before_winter = season == b->season && year < b->winter_year,
                              .placement = placement_of(b, x)};
-    out->subject = bt_bind_text(b, "%s, %s", bt_bind_material_label(x), bt_bind_day(b, x));
+    out->subject = bt_deed_subject(b->arena, g, b->bed_index, x);
     if (bt_text_is(out->kind, "other"))
         return false;
     if (bt_bind_application_n(b, x, bt_bind_spread_area_m2(b, x), &out->dry, &out->n))

@@ -17,15 +17,12 @@ bool bt_bind_is_on_bed(const struct bt_binding *b, const struct bt_application *
 
 const char *bt_bind_material_label(const struct bt_application *x)
 {
-    return x->own ? x->own->name : x->written;
+    return bt_deed_label(x);
 }
 
 const char *bt_bind_day(struct bt_binding *b, const struct bt_application *x)
 {
-    int year, month, dom;
-    bt_civil(x->date.day, &year, &month, &dom);
-    const char *words = bt_date_words(b->arena, x->date.day);
-    return year == b->garden->season ? words : bt_bind_text(b, "%s %d", words, year);
+    return bt_garden_day(b->arena, b->garden, x->date.day);
 }
 
 /* ---- the amount, per area
@@ -97,10 +94,11 @@ static bool fresh_mass(struct bt_binding *b, const struct bt_application *x, dou
     if (!bt_given(&x->amount))
         return false;
     const char *bed = b->garden->bed[x->bed[0]].id;
-    const char *name = bt_bind_material_label(x);
+    const char *label = bt_bind_material_label(x);
+    const char *name = bt_deed_name_on(b->arena, b->garden, b->bed_index, x);
     struct bt_node amount = bt_bind_stated(
         b, &x->amount,
-        bt_bind_text(b, "applications/%s/%s %u/amount", bed, name, x->ordinal),
+        bt_bind_text(b, "applications/%s/%s %u/amount", bed, label, x->ordinal),
         bt_bind_text(b, "amount of %s", name));
     const struct bt_dim dim = x->amount.unit.dim;
     if (x->amount.unit.per) {
@@ -129,10 +127,8 @@ static bool fresh_mass(struct bt_binding *b, const struct bt_application *x, dou
             bt_constant_named(s, spread_m2 / area_m2, BT_FRACTION,
                               bt_bind_text(b, "area that got %s against this bed", name),
                               "beds of the row", NULL));
-    *out = bt_named(
-        s, NULL,
-        bt_bind_text(b, "%s as spread, %s", name, bt_date_words(b->arena, x->date.day)),
-        amount);
+    *out = bt_named(s, NULL, bt_bind_text(b, "%s as spread, %s", name, bt_bind_day(b, x)),
+                    amount);
     return true;
 }
 
@@ -162,7 +158,7 @@ bool bt_bind_application_of(struct bt_binding *b, const struct bt_application *x
     struct bt_node fresh;
     if (!fresh_mass(b, x, area_m2, &fresh))
         return false;
-    const char *name = bt_bind_material_label(x);
+    const char *name = bt_deed_name_on(b->arena, b->garden, b->bed_index, x);
     /* One heap is one leaf, wherever it is looked at from: what leaves is what arrives. */
     b->leaves_of = b->garden->bed[x->bed[0]].id;
     const bool has_moisture =
@@ -176,10 +172,9 @@ bool bt_bind_application_of(struct bt_binding *b, const struct bt_application *x
         const struct bt_quantity *own_moisture = x->own ? &x->own->moisture : NULL;
         const struct bt_node moisture =
             bt_bind_own_or_table(b, x, own_moisture, "moisture", "moisture", &unused);
-        *out_dry = bt_named(s, NULL,
-                            bt_bind_text(b, "dry matter of %s, %s", name,
-                                         bt_date_words(b->arena, x->date.day)),
-                            bt_dry_matter(s, fresh, moisture));
+        *out_dry = bt_named(
+            s, NULL, bt_bind_text(b, "dry matter of %s, %s", name, bt_bind_day(b, x)),
+            bt_dry_matter(s, fresh, moisture));
     }
     *out_total = bt_named(
         s, NULL, bt_bind_text(b, "%s of %s, %s", c->total, name, bt_bind_day(b, x)),
@@ -205,7 +200,7 @@ bool bt_bind_taken_out(struct bt_binding *b, const struct bt_plot *p, struct bt_
         const struct bt_application *x = &g->application[i];
         struct bt_node dry, n;
         if (x->taken_from != b->bed || !x->material ||
-            bt_season_of(g, x->date.day) != g->season)
+            bt_season_of(g, x->date.day) != b->season)
             continue;
         /* The plant it was cut from: the one whose name stands in the material's. */
         if (!bt_plot_stands(p, x->date.day) || !strstr(x->written, p->planting->written))

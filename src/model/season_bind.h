@@ -59,8 +59,9 @@ struct bt_tie_up {
     struct bt_release release;
     enum bt_status status;
     bool is_advice;
-    const char *origin; /* these three as in struct bt_line */
+    const char *origin; /* these four as in struct bt_line */
     int came;
+    const struct bt_application *addition;
     const struct bt_planting *from;
 };
 
@@ -79,6 +80,8 @@ struct bt_binding {
     double full_season; /* 25 C days from 1 May to 30 September, which the field rules speak
                            of */
     int start, end;     /* of the account */
+    int season;         /* year in which the season ends (bt_garden_season_year) */
+    int winter_year;    /* year of the first of January before the season's summer */
     const struct bt_soil_test
         *reset; /* the nitrate test that starts the account, or NULL */
     const struct bt_soil_test *om_test; /* newest with organic matter, or NULL */
@@ -155,8 +158,6 @@ bool bt_bind_next_season(struct bt_binding *b, const struct bt_plot *p,
 
 /* ---- time (season_time.c) ---- */
 bool bt_bind_time(struct bt_binding *b);
-int bt_season_of(const struct bt_garden *g,
-                 int day); /* year of the season a day belongs to */
 /* Share of the pool released by the morning after `day`. */
 double bt_released(const struct bt_binding *b, const struct bt_release *r, int day);
 size_t bt_date_index(const struct bt_binding *b,
@@ -175,8 +176,9 @@ struct bt_pool {
     bool keep_before_reset; /* too young for the nitrate test to have seen */
     enum bt_status status;
     bool is_advice;
-    const char *origin; /* these three as in struct bt_line */
+    const char *origin; /* these four as in struct bt_line */
     int came;
+    const struct bt_application *addition;
     const struct bt_planting *from;
 };
 void bt_bind_supply(struct bt_binding *b, const struct bt_pool *pool);

@@ -451,7 +451,7 @@ void bt_bind_plots(struct bt_binding *b)
     for (size_t i = 0; i < b->n_plots; i++) {
         struct bt_plot *p = &b->plot[i];
         set_account(b, p);
-        const int age = g->season - bt_season_of(g, p->ended);
+        const int age = b->season - bt_season_of(g, p->ended);
         if (p->density <= 0 || (!p->in_account && p->in_ground >= b->end))
             continue;
         p->relative_yield = relative_yield(b, i);

@@ -35,6 +35,7 @@ static void add_line(struct bt_binding *b, const struct bt_pool *p, struct bt_no
                                              .advised = p->is_advice,
                                              .origin = p->origin,
                                              .came = p->came,
+                                             .addition = p->addition,
                                              .from = p->from};
 }
 
@@ -90,8 +91,8 @@ void bt_bind_tie_up(struct bt_binding *b, const struct bt_pool *p)
     b->tie_up = bt_arena_grow(b->arena, b->tie_up, &b->tie_ups_cap, b->n_tie_ups,
                               sizeof *b->tie_up);
     b->tie_up[b->n_tie_ups++] =
-        (struct bt_tie_up){p->id,        p->label,  p->node, p->release, p->status,
-                           p->is_advice, p->origin, p->came, p->from};
+        (struct bt_tie_up){p->id,        p->label,  p->node, p->release,  p->status,
+                           p->is_advice, p->origin, p->came, p->addition, p->from};
 }
 
 struct bt_node bt_bind_pool_at(struct bt_binding *b, int day, int sown_before)
@@ -148,6 +149,7 @@ void bt_bind_settle_tie_ups(struct bt_binding *b)
                                   .is_advice = t->is_advice,
                                   .origin = t->origin,
                                   .came = t->came,
+                                  .addition = t->addition,
                                   .from = t->from};
         bt_bind_supply(b, &p);
     }

@@ -255,7 +255,7 @@ static void add_supply(struct bt_binding *b, const struct pk *n, struct lines *l
     if (!row)
         return;
     const char *name = x->own ? x->own->name : x->written;
-    const char *subject = bt_bind_text(b, "%s, %s", name, bt_bind_day(b, x));
+    const char *subject = bt_deed_subject(b->arena, b->garden, b->bed_index, x);
     const struct bt_node share = bt_bind_leaf_of(
         b, row, bt_bind_text(b, "share of %s available in the first season", n->word), name,
         true);
@@ -270,7 +270,8 @@ static void add_supply(struct bt_binding *b, const struct pk *n, struct lines *l
                               .planned = x->status == BT_PLANNED,
                               .advised = x->is_advice,
                               .origin = subject,
-                              .came = x->date.day});
+                              .came = x->date.day,
+                              .addition = x});
 }
 
 static void add_supplies(struct bt_binding *b, const struct pk *n, struct lines *l,
@@ -280,7 +281,7 @@ static void add_supplies(struct bt_binding *b, const struct pk *n, struct lines 
     for (size_t i = 0; i < g->n_applications; i++) {
         const struct bt_application *x = &g->application[i];
         if (!bt_bind_is_on_bed(b, x) || x->date.day >= b->end ||
-            bt_season_of(g, x->date.day) != g->season)
+            bt_season_of(g, x->date.day) != b->season)
             continue;
         if (seen_by_test(x, e))
             bt_bind_understood(
@@ -332,7 +333,8 @@ static int seasons_of(const struct bt_garden *g, const struct bt_plot *p, int *o
 {
     const int first = bt_season_of(g, p->in_ground);
     const int end = bt_season_of(g, p->ended);
-    *out_last = end < g->season ? end : g->season;
+    const int now = bt_garden_season_year(g);
+    *out_last = end < now ? end : now;
     return p->perennial && *out_last > first ? *out_last - first + 1 : 1;
 }
 
@@ -352,7 +354,7 @@ static void add_harvest(struct bt_binding *b, const struct pk *n, struct ledger 
         b->sheet, NULL,
         bt_bind_text(b, "%s that leaves with the harvest of %s", n->word, p->subject),
         bt_oxide_in(b->sheet, p->harvest, content));
-    if (last == b->garden->season)
+    if (last == b->season)
         add_to(b, &l->removal, once);
     const char *label = bt_bind_text(b, "seasons of %s on record", p->subject);
     add_to(b, &l->removed,
@@ -375,7 +377,7 @@ static void add_load(struct bt_binding *b, const struct pk *n, struct ledger *l,
     const int season = bt_season_of(b->garden, x->date.day);
     const bool arrives = bt_bind_is_on_bed(b, x), leaves = x->taken_from == b->bed;
     struct bt_node total;
-    if (season > b->garden->season || x->date.day >= b->end)
+    if (season > b->season || x->date.day >= b->end)
         return;
     if (arrives || leaves)
         on_record(l, season);
@@ -383,7 +385,7 @@ static void add_load(struct bt_binding *b, const struct pk *n, struct ledger *l,
         add_to(b, &l->added, total);
     if (leaves && total_of(b, n, x, b->bed->area_m2, &total)) {
         add_to(b, &l->removed, total);
-        if (season == b->garden->season)
+        if (season == b->season)
             add_to(b, &l->removal, total);
     }
 }
@@ -396,12 +398,12 @@ static void keep(struct bt_stock *s, enum bt_beside which, struct bt_node node)
 
 static void bind_loads(struct bt_binding *b, const struct pk *n, struct bt_stock *s)
 {
-    struct ledger l = {.first_season = b->garden->season};
+    struct ledger l = {.first_season = b->season};
     add_harvests(b, n, &l);
     for (size_t i = 0; i < b->garden->n_applications; i++)
         add_load(b, n, &l, &b->garden->application[i]);
     s->first_season = l.first_season;
-    s->last_season = b->garden->season;
+    s->last_season = b->season;
     keep(s, BT_REMOVAL, sum_named(b, n, &l.removal, "removal", "carried off this season"));
     keep(s, BT_LOAD_ADDED,
          sum_named(b, n, &l.added, "added", "added over the seasons on record"));

@@ -53,13 +53,10 @@ static struct bt_pool pool_of(struct bt_binding *b, const struct bt_plot *p,
                               const char *what, struct bt_node node)
 {
     const char *label = bt_bind_text(b, "%s of %s", what, p->subject);
-    int year, month, dom;
-    bt_civil(p->ended, &year, &month, &dom);
-    const char *of_year = year == b->garden->season ? "" : bt_bind_text(b, " %d", year);
     const char *origin =
-        bt_bind_text(b, "%s, %s %s%s", p->planting->written,
+        bt_bind_text(b, "%s, %s %s", p->planting->written,
                      bt_plot_rest(p) == BT_REST_DUG_IN ? "turned in" : "cut",
-                     bt_date_words(b->arena, p->ended), of_year);
+                     bt_garden_day(b->arena, b->garden, p->ended));
     return (struct bt_pool){.id = label,
                             .label = label,
                             .node = node,
@@ -168,7 +165,7 @@ static void bind_fresh(struct bt_binding *b, const struct bt_plot *p, bool over_
     struct bt_pool pool = pool_of(b, p, "residue", fresh_net(b, p, content));
     pool.release = fresh_release(b, p);
     const struct bt_node kept =
-        over_winter ? bt_bind_winter_kept(b, p, b->garden->season) : bt_share(s, 1);
+        over_winter ? bt_bind_winter_kept(b, p, b->winter_year) : bt_share(s, 1);
     if (over_winter) {
         pool.kept = &kept;
         pool.kept_from = fed_until(b, p, years_on(b->garden->season_end, -1));
@@ -242,7 +239,7 @@ static struct bt_node next_season(struct bt_binding *b, const struct bt_plot *p)
             s, before > gone ? before - gone : 0, BT_FRACTION,
             bt_bind_text(b, "share of it that nothing took before winter, %s", p->subject),
             "from the dates and the rate of release", NULL),
-        bt_bind_winter_kept(b, p, g->season + 1));
+        bt_bind_winter_kept(b, p, b->winter_year + 1));
     const struct bt_node fast =
         bt_mul(s, net, bt_add(s, winter, bt_share(s, by_end - before)));
     const struct bt_node share =
@@ -279,11 +276,12 @@ void bt_bind_residues(struct bt_binding *b)
         note_fate(b, p);
         if (!bt_plot_stays_on_bed(p))
             continue;
+        /* Seasons here are by the turn of the year: what is cut in autumn is a season old
+         * in spring. One that runs over New Year goes by its own bounds. */
         int year, month, dom;
         bt_civil(p->ended, &year, &month, &dom);
-        /* Seasons here are by the turn of the year: what is cut in autumn is a season old
-         * in spring. */
-        const int age = g->season - year;
+        const int age =
+            b->season - (bt_garden_over_new_year(g) ? bt_season_of(g, p->ended) : year);
         if (age == 0) {
             bind_fresh(b, p, false);
         } else if (age == 1 && counts_as_haulm(p, g->season_start)) {

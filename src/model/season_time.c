@@ -11,14 +11,6 @@ enum {
     SEASONS_BACK = 4 /* older deeds have nothing left to give */
 };
 
-int bt_season_of(const struct bt_garden *g, int day)
-{
-    int year, month, dom, end_month, end_dom, unused;
-    bt_civil(day, &year, &month, &dom);
-    bt_civil(g->season_end, &unused, &end_month, &end_dom);
-    return month > end_month || (month == end_month && dom > end_dom) ? year + 1 : year;
-}
-
 size_t bt_date_index(const struct bt_binding *b, int day)
 {
     size_t k = 0;
@@ -68,12 +60,12 @@ static void wind_clock(struct bt_binding *b)
         .zero_below_degc = bt_bind_likely(b, "soils", "temperature", "zero_below"),
         .linear_to_degc = bt_bind_likely(b, "soils", "temperature", "linear_to"),
         .highest_degc = bt_bind_likely(b, "soils", "temperature", "highest")};
-    b->clock = bt_clock_new(b->arena, &climate, bt_day(g->season - SEASONS_BACK, 1, 1),
-                            bt_day(g->season + 1, 12, 31));
+    b->clock = bt_clock_new(b->arena, &climate, bt_day(b->season - SEASONS_BACK, 1, 1),
+                            bt_day(b->season + 1, 12, 31));
     /* The growing season that the rules of thumb are rates of; a longer season of the
      * garden spreads the same release, a shorter one gets its part. */
     const double usual =
-        bt_clock_between(&b->clock, bt_day(g->season, 5, 1), bt_day(g->season, 10, 1));
+        bt_clock_between(&b->clock, bt_day(b->season, 5, 1), bt_day(b->season, 10, 1));
     const double own = bt_clock_between(&b->clock, g->season_start, g->season_end);
     b->full_season = own > usual ? own : usual;
 }
@@ -163,6 +155,9 @@ static void lay_dates(struct bt_binding *b)
 bool bt_bind_time(struct bt_binding *b)
 {
     const struct bt_garden *g = b->garden;
+    int month, dom;
+    b->season = bt_garden_season_year(g);
+    bt_civil(g->season_start, &b->winter_year, &month, &dom);
     wind_clock(b);
     find_tests(b);
     b->end = g->season_end;

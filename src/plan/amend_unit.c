@@ -18,12 +18,11 @@ const struct bt_candidate *bt_work_candidate(const struct bt_work *w, size_t col
 const char *bt_work_subject(const struct bt_work *w, struct bt_arena *a, size_t column)
 {
     const int day = w->slot[w->column[column].slot].day;
-    int year, month, day_of_month;
-    bt_civil(day, &year, &month, &day_of_month);
-    const char *name = bt_work_candidate(w, column)->name;
-    if (year == w->m->garden->season)
-        return bt_arena_format(a, "%s, %s", name, bt_date_words(a, day));
-    return bt_arena_format(a, "%s, %s %d", name, bt_date_words(a, day), year);
+    const char *name = bt_work_candidate(w, column)->name,
+               *on = bt_garden_day(a, w->m->garden, day);
+    const size_t there = bt_deeds_alike(w->m->garden, w->bed_index, name, day, NULL, NULL);
+    return there ? bt_arena_format(a, "%s %zu, %s", name, there + 1, on)
+                 : bt_arena_format(a, "%s, %s", name, on);
 }
 
 /* ---- a garden with a plan in it -------------------------------------------------------

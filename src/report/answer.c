@@ -10,21 +10,18 @@ static const double LIKELIER_THAN_NOT = 0.5; /* unit-free */
 
 const char *bt_word_text(enum bt_word word)
 {
-    static const char *const text[] = {[BT_SHORT] = "short",
-                                       [BT_PROBABLY_SHORT] = "probably short",
-                                       [BT_ENOUGH] = "enough",
-                                       [BT_MORE_THAN_ENOUGH] = "more than enough",
-                                       [BT_CANT_SAY] = "can't say"};
+    static const char *const text[] = {
+        [BT_SHORT] = "short",        [BT_PROBABLY_SHORT] = "probably short",
+        [BT_ENOUGH] = "enough",      [BT_MORE_THAN_ENOUGH] = "more than enough",
+        [BT_CANT_SAY] = "can't say", [BT_NO_CROP] = "no crop"};
     return text[word];
 }
 
 const char *bt_word_painted(const struct bt_show *w, enum bt_word word)
 {
-    static const int colour[] = {[BT_SHORT] = 31,
-                                 [BT_PROBABLY_SHORT] = 33,
-                                 [BT_ENOUGH] = 32,
-                                 [BT_MORE_THAN_ENOUGH] = 34,
-                                 [BT_CANT_SAY] = 35};
+    static const int colour[] = {[BT_SHORT] = 31,    [BT_PROBABLY_SHORT] = 33,
+                                 [BT_ENOUGH] = 32,   [BT_MORE_THAN_ENOUGH] = 34,
+                                 [BT_CANT_SAY] = 35, [BT_NO_CROP] = 0};
     if (!w->colour)
         return bt_word_text(word);
     return bt_arena_format(w->arena, "\033[1;%dm%s\033[0m", colour[word],
@@ -140,6 +137,17 @@ static char *say_more(const struct saying *s, const struct bt_account_finding *x
                                                       : "");
 }
 
+static char *say_no_crop(const struct saying *s, const struct bt_account_finding *x)
+{
+    struct bt_arena *a = s->w->arena;
+    if (!(x->chance_left_over_limit > LIKELIER_THAN_NOT))
+        return bt_arena_text(a, "no crop stands in this season");
+    return bt_arena_format(a,
+                           "no crop stands in this season; about %s left at the end: sow "
+                           "something that takes it up",
+                           spare(s, x->left.p50));
+}
+
 static char *say_enough(const struct saying *s, const struct bt_account_finding *x)
 {
     struct bt_arena *a = s->w->arena;
@@ -176,6 +184,7 @@ char *bt_action_text(const struct bt_show *w, const struct bt_finding *f,
     case BT_PROBABLY_SHORT: return say_short(&s, x);
     case BT_ENOUGH: return say_enough(&s, x);
     case BT_MORE_THAN_ENOUGH: return say_more(&s, x);
+    case BT_NO_CROP: return say_no_crop(&s, x);
     case BT_CANT_SAY: break;
     }
     return say_unsure(&s, x);

@@ -116,7 +116,8 @@ static void add_part(struct bt_doubt *d, struct parts *list, const char *text,
 void bt_doubt_add(struct bt_doubt *d, const struct bt_show *w, const struct bt_finding *f)
 {
     const struct bt_account_finding *x = bt_account_of(f, BT_N);
-    if (!x || x->word == BT_MORE_THAN_ENOUGH || !(x->tightest.sd > 0))
+    if (!x || x->word == BT_MORE_THAN_ENOUGH || x->word == BT_NO_CROP ||
+        !(x->tightest.sd > 0))
         return;
     const double sd_g = x->tightest.sd * f->budget->bed->area_m2;
     const char *bed = bt_text_shown(w->arena, f->budget->bed->id);

@@ -23,6 +23,8 @@ bool bt_is_carried(const struct bt_garden *g, const struct bt_line *line)
     int year, month, dom;
     if (!line->origin || line->side != BT_SUPPLY)
         return false;
+    if (bt_garden_over_new_year(g))
+        return bt_season_of(g, line->came) < bt_garden_season_year(g);
     bt_civil(line->came, &year, &month, &dom);
     return year < g->season;
 }
@@ -365,12 +367,13 @@ void bt_report_legumes_end(struct bt_out *o, const struct bt_show *w,
 {
     const char *name =
         g->name && *g->name ? bt_text_shown(w->arena, g->name) : "The garden";
+    const char *season = bt_garden_season_name(w->arena, g);
     if (n_beds == 0)
         bt_put(o,
-               "%s, %d: no legume stands in it this season, and nothing of earlier years "
+               "%s, %s: no legume stands in it this season, and nothing of earlier years "
                "gives nitrogen.\n",
-               name, g->season);
+               name, season);
     else
-        bt_put(o, "%s, %d.\n", name, g->season);
+        bt_put(o, "%s, %s.\n", name, season);
     bt_report_made_with(o, w);
 }

@@ -421,8 +421,8 @@ void bt_report_plan_begin(struct bt_out *o, const struct bt_show *w,
                           const struct bt_garden *g)
 {
     struct bt_arena *a = w->arena;
-    bt_put(o, "%s, %d: what to add\n", bt_text_shown(a, g->name ? g->name : "The garden"),
-           g->season);
+    bt_put(o, "%s, %s: what to add\n", bt_text_shown(a, g->name ? g->name : "The garden"),
+           bt_garden_season_name(a, g));
     bt_put_wrapped(
         o, a, "",
         bt_arena_format(a,

@@ -20,8 +20,8 @@ static const char *title_of(struct bt_arena *a, const struct bt_garden *g,
                                                    [BT_FOR_SIGN] = "beds",
                                                    [BT_FOR_VOLUNTEERS] = "jobs"};
     const char *name = g->name && *g->name ? g->name : "The garden";
-    return bt_arena_format(a, "%s: %s %d", bt_text_shown(a, name), what[audience],
-                           g->season);
+    return bt_arena_format(a, "%s: %s %s", bt_text_shown(a, name), what[audience],
+                           bt_garden_season_name(a, g));
 }
 
 static void put_garden(const struct bt_desk_of *t)
@@ -33,10 +33,9 @@ static void put_garden(const struct bt_desk_of *t)
         area_m2 += t->record->bed[k].bed->area_m2;
     bt_doc_heading(t->doc, 1, t->doc->title);
     const char *text = bt_arena_format(
-        a, "%zu %s, %s; season %s to %s %d; deeds up to %s.", t->record->n_beds,
+        a, "%zu %s, %s; season %s; deeds up to %s.", t->record->n_beds,
         t->record->n_beds == 1 ? "bed" : "beds", bt_area_text(t->show, area_m2),
-        bt_date_words(a, g->season_start), bt_date_words(a, g->season_end), g->season,
-        bt_date_words(a, g->as_of));
+        bt_garden_period(a, g), bt_garden_day(a, g, g->as_of));
     if (g->place && *g->place)
         text = bt_arena_format(a, "%s Place: %s.", text, g->place);
     if (g->prepared_by && *g->prepared_by)

@@ -49,11 +49,6 @@ static void keep_all(struct bt_record *r, struct bt_texts *list, size_t n,
         keep(r, list, text[k]);
 }
 
-static const char *material(const struct bt_application *x)
-{
-    return x->own ? x->own->name : x->written;
-}
-
 static void keep_stock(struct bt_record *r, struct bt_record_account *to,
                        const struct bt_account_finding *x)
 {
@@ -183,8 +178,8 @@ static void keep_share(struct bt_record *r, const struct bt_show *w,
 {
     const struct bt_budget *b = f->budget;
     struct bt_arena *a = w->arena;
-    const char *name = material(x);
-    const char *day = bt_date_words(a, x->date.day);
+    const char *name = bt_deed_name_on(a, b->garden, number, x);
+    const char *day = bt_garden_day(a, b->garden, x->date.day);
     const double area_m2 = b->bed->area_m2;
     struct bt_record_share share = {.at = x->at,
                                     .part = x->part,

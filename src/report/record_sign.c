@@ -32,7 +32,8 @@ static const char *in_short(enum bt_word word)
                                        [BT_PROBABLY_SHORT] = "probably short of nitrogen",
                                        [BT_ENOUGH] = "enough nitrogen",
                                        [BT_MORE_THAN_ENOUGH] = "more than enough nitrogen",
-                                       [BT_CANT_SAY] = "not known well enough yet to say"};
+                                       [BT_CANT_SAY] = "not known well enough yet to say",
+                                       [BT_NO_CROP] = "no crop this season"};
     return text[word];
 }
 
@@ -44,7 +45,8 @@ static const char *stand(enum bt_word word)
         [BT_ENOUGH] = "The crops here have enough nitrogen this season.",
         [BT_MORE_THAN_ENOUGH] =
             "There is more nitrogen here than this season's crops need.",
-        [BT_CANT_SAY] = "Whether the crops here have enough nitrogen cannot be said yet."};
+        [BT_CANT_SAY] = "Whether the crops here have enough nitrogen cannot be said yet.",
+        [BT_NO_CROP] = "No crop grows here this season."};
     return text[word];
 }
 
@@ -140,10 +142,10 @@ void bt_record_sign(const struct bt_desk_of *t)
                    bt_text_shown(a, g->name && *g->name ? g->name : "The garden"));
     bt_doc_paragraph(t->doc,
                      bt_arena_format(a,
-                                     "Season %d. Plants need nitrogen, which comes from "
+                                     "Season %s. Plants need nitrogen, which comes from "
                                      "the soil, from compost, and with the help of "
                                      "beans and clover from the air.",
-                                     g->season));
+                                     bt_garden_season_name(a, g)));
     for (size_t k = 0; k < t->record->n_beds; k++) {
         const struct bt_record_bed *b = &t->record->bed[k];
         bt_doc_item(t->doc, bt_arena_format(a, "%s: %s", bt_bed_title(a, b->bed),

@@ -498,8 +498,8 @@ void bt_record_put_justification(const struct bt_desk_of *t)
 
 void bt_record_put_summary(const struct bt_desk_of *t)
 {
-    static const enum bt_word order[] = {BT_SHORT, BT_PROBABLY_SHORT, BT_CANT_SAY,
-                                         BT_ENOUGH, BT_MORE_THAN_ENOUGH};
+    static const enum bt_word order[] = {BT_SHORT,  BT_PROBABLY_SHORT,   BT_CANT_SAY,
+                                         BT_ENOUGH, BT_MORE_THAN_ENOUGH, BT_NO_CROP};
     struct bt_arena *a = t->record->kept;
     const struct facts f = facts_of(t);
     bt_doc_heading(t->doc, 2, "In a few words");

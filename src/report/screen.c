@@ -75,11 +75,9 @@ void bt_report_screen_add(struct bt_screen *s, const struct bt_show *w,
 /* Worst first; where nothing can be said stands between short and enough. */
 static int badness(enum bt_word word)
 {
-    static const int rank[] = {[BT_SHORT] = 0,
-                               [BT_PROBABLY_SHORT] = 1,
-                               [BT_CANT_SAY] = 2,
-                               [BT_ENOUGH] = 3,
-                               [BT_MORE_THAN_ENOUGH] = 4};
+    static const int rank[] = {
+        [BT_SHORT] = 0,  [BT_PROBABLY_SHORT] = 1,   [BT_CANT_SAY] = 2,
+        [BT_ENOUGH] = 3, [BT_MORE_THAN_ENOUGH] = 4, [BT_NO_CROP] = 5};
     return rank[word];
 }
 
@@ -196,9 +194,9 @@ void bt_report_screen_write(struct bt_out *o, const struct bt_show *w,
     const char *name =
         g->name && *g->name ? bt_text_shown(w->arena, g->name) : "The garden";
     bt_put(o,
-           w->colour ? "\033[1m%s, %d: nitrogen, worst bed first\033[0m\n\n"
-                     : "%s, %d: nitrogen, worst bed first\n\n",
-           name, g->season);
+           w->colour ? "\033[1m%s, %s: nitrogen, worst bed first\033[0m\n\n"
+                     : "%s, %s: nitrogen, worst bed first\n\n",
+           name, bt_garden_season_name(w->arena, g));
     put_beds(o, w, s);
     put_planned(o, w, s);
     bt_fertility_write(o, w, s->fertility);
