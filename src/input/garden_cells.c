@@ -136,6 +136,28 @@ const char *bt_gr_typed(struct bt_gr *g, const struct bt_gfile *f, int column,
     return unit && !has_unit(text) ? bt_arena_format(g->arena, "%s %s", text, unit) : text;
 }
 
+/* A bare 0.04 in a column of percent: 4 % as a share of one, or 0.04 %? */
+void bt_gr_doubt_percent(struct bt_gr *g, const struct bt_quantity *q, const char *column,
+                         const struct bt_row *usual)
+{
+    static const double FAR_BELOW = 0.1; /* of the least that the handbook gives */
+    const double typed = q->range.likely;
+    const double least = !usual                 ? 0
+                         : usual->range.low > 0 ? usual->range.low
+                                                : usual->range.likely;
+    if (q->presence != BT_GIVEN || q->word || q->bound != BT_EXACTLY || !(typed > 0) ||
+        !(typed < FAR_BELOW * least) || has_unit(q->cell.text))
+        return;
+    bt_gr_warn(
+        g, &q->cell, column,
+        bt_arena_format(g->arena, "a figure in percent; the handbook's begin at %.2g %%",
+                        100 * least),
+        bt_arena_format(g->arena,
+                        "this is read as %.3g %%: if a hundred times as much is meant, "
+                        "write %.3g %%; if not, write %.3g %%",
+                        100 * typed, 1e4 * typed, 100 * typed));
+}
+
 /* ---- two figures with an x between ---- */
 
 /* Length of an x or a multiplication sign at `t`, 0 for none. */
@@ -238,7 +260,7 @@ static bool looks_like_date(const char *text)
         return true;
     if (sscanf(text, "%2d-%3[A-Za-z]-%4d%n", &a, month, &c, &end) == 3 && !text[end])
         return true;
-    return sscanf(text, "%4d-%2d-%2d%n", &a, &b, &c, &end) == 3 && !text[end] && a > 100;
+    return sscanf(text, "%4d-%2d-%2d%n", &a, &b, &c, &end) == 3 && !text[end] && a >= 1900;
 }
 
 bool bt_gr_label(struct bt_gr *g, const struct bt_cell *cell, const char *column,
@@ -259,8 +281,9 @@ bool bt_gr_label(struct bt_gr *g, const struct bt_cell *cell, const char *column
     if (!three || v[0] < 0 || v[1] < 0 || v[2] < 0)
         return bt_gr_error(g, cell, column, expected, NULL);
     if (v[0] + v[1] + v[2] > 100)
-        return bt_gr_error(g, cell, column, expected,
-                           "the three figures are over 100 % together");
+        return bt_gr_error(
+            g, cell, column, expected,
+            "the numbers of a label are parts of 100: together they cannot come to more");
     for (int i = 0; i < 3; i++)
         out_fraction[i] = v[i] / 100;
     return true;

@@ -125,11 +125,26 @@ size_t bt_gr_one_bed(struct bt_gr *g, const struct bt_cell *cell, const char *co
 
 /* ---- materials and crops ---- */
 
+char *bt_gr_squeezed(struct bt_arena *a, const char *written)
+{
+    char *key = bt_text_key(a, written);
+    size_t n = 0;
+    for (const char *t = key; *t; t++)
+        if (*t != ' ')
+            key[n++] = *t;
+    key[n] = '\0';
+    return key;
+}
+
+/* As typed in materials.csv, else the same letters with other blanks between them. */
 const struct bt_material *bt_gr_own_material(const struct bt_gr *g, const char *written)
 {
     const struct bt_mark mark = bt_arena_mark(g->arena);
-    const size_t i =
+    size_t i =
         bt_names_find_any_number(g->arena, &g->materials, bt_text_key(g->arena, written));
+    if (i == BT_NO_NAME)
+        i = bt_names_find_any_number(g->arena, &g->squeezed_materials,
+                                     bt_gr_squeezed(g->arena, written));
     bt_arena_release(g->arena, mark);
     return i == BT_NO_NAME ? NULL : &g->garden->material[i];
 }

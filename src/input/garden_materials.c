@@ -73,6 +73,7 @@ static void read_analysis(struct bt_gr *g, const struct bt_gfile *f, size_t row,
                         "analysis");
         if (figure[0] > MOST_N)
             bt_gr_error(g, &label, "label", "at most 60 % N", NULL);
+        bt_gr_check_label(g, &label, &m->n, figure[0], 1, "nitrogen");
         bt_gr_check_label(g, &label, &m->p2o5, figure[1], BT_P2O5_PER_P, "phosphate");
         bt_gr_check_label(g, &label, &m->k2o, figure[2], BT_K2O_PER_K, "potash");
         from_label(&m->n, &label, figure[0]);
@@ -86,6 +87,27 @@ static void read_analysis(struct bt_gr *g, const struct bt_gfile *f, size_t row,
                    bt_arena_format(g->arena,
                                    "this reads as %.2g %%; 0.6 of the weight is 60 %%",
                                    100 * m->moisture.range.likely));
+}
+
+/* A tenth of what the handbook gives is a share of one typed where percent is meant. */
+static void doubt_shares(struct bt_gr *g, const struct bt_gfile *f,
+                         const struct bt_material *m)
+{
+    const struct {
+        const struct bt_quantity *typed;
+        int column;
+        const char *quantity;
+    } part[] = {
+        {&m->n,          BT_MA_N,          "n"         },
+        {&m->ammonium_n, BT_MA_AMMONIUM_N, "ammonium_n"},
+        {&m->nitrate_n,  BT_MA_NITRATE_N,  "nitrate_n" },
+        {&m->p2o5,       BT_MA_P2O5,       "p2o5"      },
+        {&m->k2o,        BT_MA_K2O,        "k2o"       },
+    };
+    for (size_t i = 0; m->like && i < sizeof part / sizeof *part; i++)
+        bt_gr_doubt_percent(
+            g, part[i].typed, f->column[part[i].column],
+            bt_handbook_follow(g->handbook, "materials", m->like, part[i].quantity));
 }
 
 /* Analyses of wet materials come on both bases, and they differ by a factor of two. */
@@ -245,6 +267,7 @@ static void read_material(struct bt_gr *g, const struct bt_gfile *f, size_t row)
     m->like = bt_gr_handbook_key(g, "materials", &name, &like, "material");
     read_analysis(g, f, row, m);
     ask_for_basis(g, f, row, m);
+    doubt_shares(g, f, m);
     bt_gfile_quantity(
         g, f, row, BT_MA_C_N,
         (struct bt_accept){.bare_number = true, .lowest = 0, .highest = HUGE_VAL}, &m->c_n);
@@ -253,6 +276,9 @@ static void read_material(struct bt_gr *g, const struct bt_gfile *f, size_t row)
     read_made_here(g, f, row, m);
     m->allowed_organic = bt_gfile_word(g, f, row, BT_MA_ALLOWED_ORGANIC, &bt_words_yes_no);
     bt_names_set(g->arena, &g->materials, bt_text_key(g->arena, m->name), b->n_materials);
+    const char *squeezed = bt_gr_squeezed(g->arena, m->name);
+    if (bt_names_get(&g->squeezed_materials, squeezed) == BT_NO_NAME)
+        bt_names_set(g->arena, &g->squeezed_materials, squeezed, b->n_materials);
     b->n_materials++;
     read_on_hand(g, f, row, m);
 }

@@ -207,6 +207,14 @@ static void read_sample(struct bt_gr *g, const struct bt_gfile *f, size_t row,
                       &p->fresh);
     bt_gfile_percent(g, f, row, BT_PL_DRY_MATTER, 1, &p->dry_matter);
     bt_gfile_percent(g, f, row, BT_PL_N_PERCENT, 0.2, &p->n_percent);
+    const char *key = p->legume ? p->legume : p->crop;
+    if (key)
+        bt_gr_doubt_percent(g, &p->n_percent, "n_percent",
+                            bt_handbook_follow(g->handbook, p->legume ? "legumes" : "crops",
+                                               key, "residue_n"));
+    bt_gr_doubt_percent(
+        g, &p->dry_matter, "dry_matter",
+        bt_handbook_row(g->handbook, "residues", "green residue", "dry_matter"));
     const bool has_frame = p->frame.presence == BT_GIVEN && p->frame.range.likely > 0;
     if (p->fresh.presence == BT_GIVEN && !has_frame) {
         bt_gr_error(g, &fresh, "fresh", "a weight beside the area it was cut from",

@@ -185,6 +185,7 @@ struct bt_gr {
     const char **measure_name;
     /* by name, as bt_text_key makes it */
     struct bt_names beds, materials, measures;
+    struct bt_names squeezed_materials; /* the same without blanks: bloodmeal */
     struct bt_names groups; /* group -> its first bed */
     size_t *next_of_group;  /* bed -> next bed of its group, BT_NO_NAME at the end */
     struct bt_names plantings, applications; /* "<bed>/<name>" -> last ordinal */
@@ -263,6 +264,10 @@ bool bt_gfile_share(struct bt_gr *g, const struct bt_gfile *f, size_t row, int c
 /* A column in percent: `3.8 %`, `3.8`; at most `highest` (a fraction). */
 bool bt_gfile_percent(struct bt_gr *g, const struct bt_gfile *f, size_t row, int column,
                       double highest, struct bt_quantity *out);
+/* A warning where a bare figure in percent lies far below `usual`, the handbook's row (NULL:
+ * none): it may have been meant as a share of one. */
+void bt_gr_doubt_percent(struct bt_gr *g, const struct bt_quantity *q, const char *column,
+                         const struct bt_row *usual);
 /* A part of a bed: a share or an area. */
 bool bt_gfile_part(struct bt_gr *g, const struct bt_gfile *f, size_t row, int column,
                    struct bt_quantity *out);
@@ -402,6 +407,8 @@ bool bt_gr_beds(struct bt_gr *g, const struct bt_cell *cell, const char *column,
                 size_t *out_n, const size_t **out);
 /* Exactly one bed; BT_NO_NAME, with a message, when it is none or several. */
 size_t bt_gr_one_bed(struct bt_gr *g, const struct bt_cell *cell, const char *column);
+/* The key of a name without its blanks, so that `Blood-meal` and `bloodmeal` are one. */
+char *bt_gr_squeezed(struct bt_arena *a, const char *written);
 const struct bt_material *bt_gr_own_material(const struct bt_gr *g, const char *written);
 /* Key of the handbook for what somebody wrote, by `like` where it is given. NULL with a
  * message. */

@@ -248,6 +248,8 @@ static void read_test(struct bt_gr *g, const struct bt_gfile *f, size_t row)
     bt_gfile_date(g, f, row, BT_ST_DATE, &t->date);
     bt_gr_layer(g, &depth, "depth", f->header_unit[BT_ST_DEPTH], &t->depth);
     bt_gfile_percent(g, f, row, BT_ST_ORGANIC_MATTER, 1, &t->organic_matter);
+    bt_gr_doubt_percent(g, &t->organic_matter, "organic_matter",
+                        bt_handbook_row(g->handbook, "soils", "any", "organic_matter"));
     bt_gfile_quantity(g, f, row, BT_ST_PH, ph, &t->ph);
     read_nutrients(g, f, row, t);
     bt_gfile_quantity(g, f, row, BT_ST_LEAD, bt_accept_dims(1, &BT_FRACTION, 0, 1),
