@@ -186,8 +186,8 @@ struct bt_gr {
     /* by name, as bt_text_key makes it */
     struct bt_names beds, materials, measures;
     struct bt_names squeezed_materials; /* the same without blanks: bloodmeal */
-    struct bt_names groups; /* group -> its first bed */
-    size_t *next_of_group;  /* bed -> next bed of its group, BT_NO_NAME at the end */
+    struct bt_names groups;             /* group -> its first bed */
+    size_t *next_of_group; /* bed -> next bed of its group, BT_NO_NAME at the end */
     struct bt_names plantings, applications; /* "<bed>/<name>" -> last ordinal */
     struct bt_names unit_texts;              /* texts of units that quantities keep */
     const char **unit_text;
@@ -264,8 +264,8 @@ bool bt_gfile_share(struct bt_gr *g, const struct bt_gfile *f, size_t row, int c
 /* A column in percent: `3.8 %`, `3.8`; at most `highest` (a fraction). */
 bool bt_gfile_percent(struct bt_gr *g, const struct bt_gfile *f, size_t row, int column,
                       double highest, struct bt_quantity *out);
-/* A warning where a bare figure in percent lies far below `usual`, the handbook's row (NULL:
- * none): it may have been meant as a share of one. */
+/* A warning where a bare figure in percent lies far below `usual`, the handbook's row
+ * (NULL: none): it may have been meant as a share of one. */
 void bt_gr_doubt_percent(struct bt_gr *g, const struct bt_quantity *q, const char *column,
                          const struct bt_row *usual);
 /* A part of a bed: a share or an area. */

@@ -94,11 +94,11 @@ static bool fresh_mass(struct bt_binding *b, const struct bt_application *x, dou
     if (!bt_given(&x->amount))
         return false;
     const char *bed = b->garden->bed[x->bed[0]].id;
-    const char *label = bt_bind_material_label(x);
+    const char *material = bt_bind_material_label(x);
     const char *name = bt_deed_name_on(b->arena, b->garden, b->bed_index, x);
     struct bt_node amount = bt_bind_stated(
         b, &x->amount,
-        bt_bind_text(b, "applications/%s/%s %u/amount", bed, label, x->ordinal),
+        bt_bind_text(b, "applications/%s/%s %u/amount", bed, material, x->ordinal),
         bt_bind_text(b, "amount of %s", name));
     const struct bt_dim dim = x->amount.unit.dim;
     if (x->amount.unit.per) {
