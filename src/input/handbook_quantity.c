@@ -238,6 +238,8 @@ static const struct bt_book_quantity soils[] = {
     NUMBER("compost_depth_usual", M),
     NUMBER("mulch_depth_limit", M),
     NUMBER("build_up_limit", SHARE),
+    NUMBER("feed_until", SHARE),
+    NUMBER("rounding_limit", SHARE),
     NUMBER("ash_ph_limit", SHARE),
     NUMBER("compost_mineral_share", SHARE),
     NUMBER("compost_organic_matter", SHARE),

@@ -289,7 +289,7 @@ static void plan_levels(struct bt_work *w, struct bt_bed_plan *out)
                                  .chance_surplus = w->cover.chance_over};
             continue;
         }
-        if (i > 0 && !out->plan[i - 1].feasible) { /* what is out of reach stays so */
+        if (i > 0 && out->plan[i - 1].out_of_reach) { /* it stays so */
             out->plan[i] = out->plan[i - 1];
             out->plan[i].enough = level[i];
             continue;

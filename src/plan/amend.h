@@ -37,6 +37,7 @@ struct bt_addition {
 struct bt_plan {
     double enough;        /* wished, 0..1 */
     bool feasible;        /* false: the nearest plan */
+    bool out_of_reach;    /* no mix within the limits meets it, even before rounding */
     double chance;        /* reached on the dates that can still be helped, 0..1 */
     double chance_error;  /* standard error of it */
     double chance_season; /* that the need is covered on every date of the season, 0..1 */

@@ -13,6 +13,12 @@
 /* Of costs when nothing has a price: a gram of total N weighs as much as a milligram of
  * P2O5 too much, so that among equals the lesser heap is taken. */
 static const double PER_G_N = 1e-3;
+/* Shortages of phosphate and potash beside those of nitrogen: they never stand in its way.
+ */
+static const double AFTER_N = 1e-3;
+/* What a plan with fewer materials may fall behind what is asked for by the dates, for the
+ * aim is raised until the draws say that it is enough; and of the lesser needs. */
+static const double LET_OFF = 0.02, LET_OFF_LESSER = 0.1;
 
 /* ---- what is known of the bed -----------------------------------------------------------
  */
@@ -213,7 +219,7 @@ static double *add_row(struct rows *r, const char *name, enum bt_choice_row_kind
                        double bound, double dear)
 {
     double *gives = bt_arena_zero(r->a, (r->w->n_columns + 1) * sizeof *gives);
-    r->row[r->n++] = (struct bt_choice_row){name, kind, bound, dear, gives};
+    r->row[r->n++] = (struct bt_choice_row){name, kind, bound, dear, gives, 1};
     return gives;
 }
 
@@ -270,6 +276,7 @@ static void p_or_k_rows(struct rows *r, enum bt_nutrient nutrient, double dear)
             add_row(r, bt_arena_format(r->a, "%s need", name), BT_CHOICE_NEED, need, 0);
         for (size_t j = 0; j < w->n_columns; j++)
             gives[j] = p_or_k_available(w, j, nutrient);
+        r->row[r->n - 1].weight = AFTER_N;
     }
     if (bt_work_is_full(w, nutrient)) {
         const double removed =
@@ -424,6 +431,30 @@ static double money_of(const struct bt_work *w, size_t j)
     return c->price_per_g * u->unit_g_m2 * w->bed->area_m2;
 }
 
+/* Of two days that do as well the earlier one, once half of what is needed is taken up:
+ * late nitrogen makes leaves, and waits for the winter rain. Never before that, for what is
+ * given long before it is used may be washed out. */
+static double dear_if_late(const struct bt_work *w, size_t j)
+{
+    static const double HALF = 0.5, LATE = 0.04;
+    const struct bt_account *account = &w->base.account[BT_N];
+    const int day = w->slot[w->column[j].slot].day;
+    double needed = 0, end = 0;
+    for (size_t k = 0; k < account->n_lines; k++) {
+        const struct bt_line *line = &account->line[k];
+        if (line->side != BT_DEMAND || account->n_dates == 0)
+            continue;
+        size_t t = 0;
+        while (t + 1 < account->n_dates && account->date[t + 1] <= day)
+            t++;
+        const double likely = bt_likely(w->base.sheet, line->node);
+        needed += likely * line->by_date[t];
+        end += likely * line->by_date[account->n_dates - 1];
+    }
+    const double done = end > 0 ? needed / end : 0;
+    return done > HALF ? 1 + LATE * (done - HALF) : 1;
+}
+
 struct bt_choice_model bt_work_model(const struct bt_work *w, double enough)
 {
     struct bt_arena *a = w->arena;
@@ -442,6 +473,7 @@ struct bt_choice_model bt_work_model(const struct bt_work *w, double enough)
         cost[j] = w->by_cost
                       ? money_of(w, j)
                       : PER_G_N * w->column[j].unit_g_m2 * bt_work_candidate(w, j)->n_frac;
+        cost[j] *= dear_if_late(w, j);
         dearest = cost[j] > dearest ? cost[j] : dearest;
     }
     need_rows(&r, enough);
@@ -462,6 +494,8 @@ struct bt_choice_model bt_work_model(const struct bt_work *w, double enough)
                                     .most = most,
                                     .group = group,
                                     .n_rows = r.n,
+                                    .let_off = LET_OFF,
+                                    .let_off_lesser = LET_OFF_LESSER,
                                     .row = r.row};
 }
 

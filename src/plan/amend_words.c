@@ -76,6 +76,8 @@ static const char *reason_of(const struct bt_work *w, const struct bt_bed_plan *
         return "brings no nitrogen";
     if (plan->n_additions == 0)
         return "the limits leave room for too little of it to help";
+    if (!plan->feasible)
+        return "with more of it, within the limits, no likelier plan was found";
     if (w->by_cost && c->price_per_g > 0)
         return "dearer for what it gives here";
     if (extra_of(&w->column[j]) <= 1.05 * extra_of_chosen(w, plan) + 0.05)

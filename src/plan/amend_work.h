@@ -91,9 +91,35 @@ double bt_work_dose_limit(const struct bt_work *w);
 /* True where a test says that no more of a nutrient is needed. */
 bool bt_work_is_full(const struct bt_work *w, enum bt_nutrient nutrient);
 
+/* ---- amend_aim.c: which mix ---- */
+struct bt_mix {
+    const double *x; /* units by column */
+    bool met;        /* the wish; else it is the nearest that was found */
+    double chance;   /* before amounts are rounded, 0..1 */
+    struct bt_choice last;
+};
+struct bt_mix bt_work_mix(const struct bt_work *w, const struct bt_choice_model *all,
+                          double wish);
+
+/* ---- amend_round.c: what can be measured ---- */
+struct bt_rounded {
+    const double *asked, *x; /* units by column: as worked out, as measured */
+    const struct bt_measured *measured;
+};
+struct bt_rounded bt_work_round(const struct bt_work *w, const struct bt_choice_model *m,
+                                const double *asked, double wish);
+/* True when a limit leaves no room for the next measure of what the plan has of it. */
+bool bt_work_no_step_left(const struct bt_work *w, const struct bt_choice_model *m,
+                          size_t row, const struct bt_rounded *r);
+/* The model with each column bounded by the most that can be measured within its own
+ * limits, and no slivers of them left to others, so that rounding takes nothing off a full
+ * dose. */
+struct bt_choice_model bt_work_measurable(const struct bt_work *w,
+                                          const struct bt_choice_model *m);
+
 /* ---- amend_size.c: how much ---- */
 /* The plan of one wished chance. */
-struct bt_plan bt_work_plan(struct bt_work *w, double enough);
+struct bt_plan bt_work_plan(const struct bt_work *w, double enough);
 
 /* ---- amend_words.c: reasons ---- */
 void bt_work_reasons(const struct bt_work *w, struct bt_bed_plan *out);

@@ -20,6 +20,8 @@ static bool row_is_sound(const struct bt_choice_model *m, const struct bt_choice
         return false;
     if (r->kind == BT_CHOICE_SOFT && !(r->dear > 0 && isfinite(r->dear)))
         return false;
+    if (!(r->weight >= 0) || !isfinite(r->weight))
+        return false;
     for (size_t j = 0; j < m->n_columns; j++)
         if (!isfinite(r->gives[j]))
             return false;
@@ -29,7 +31,8 @@ static bool row_is_sound(const struct bt_choice_model *m, const struct bt_choice
 static bool is_sound(const struct bt_choice_model *m)
 {
     enum { MOST = 100000 }; /* far more than a garden has; ints stay ints */
-    if (m->n_columns > MOST || m->n_rows > MOST)
+    if (m->n_columns > MOST || m->n_rows > MOST || !(m->let_off >= 0) ||
+        !(m->let_off_lesser >= 0))
         return false;
     for (size_t j = 0; j < m->n_columns; j++)
         if (!m->name[j] || !isfinite(m->cost[j]) || m->cost[j] < 0 || !(m->most[j] >= 0))
@@ -44,7 +47,7 @@ static bool is_sound(const struct bt_choice_model *m)
 
 /* Columns 1 .. n are those of the model, then one a row: the shortage of a need, the excess
  * over a soft limit, or nothing (held at 0) for a hard one. Rows 1 .. n_rows are those of
- * the model; the last is the sum of shortages. */
+ * the model; the last is the weighted sum of shortages. */
 struct program {
     glp_prob *p;
     const struct bt_choice_model *m;
@@ -54,6 +57,11 @@ struct program {
 static int helper_column(const struct program *g, size_t row)
 {
     return g->n + 1 + (int)row;
+}
+
+static double weight_of(const struct bt_choice_row *r)
+{
+    return r->weight > 0 ? r->weight : 1;
 }
 
 static void set_row(struct program *g, size_t i, int *index, double *value)
@@ -110,7 +118,7 @@ static struct program build(struct bt_arena *a, const struct bt_choice_model *m,
     for (size_t i = 0; i < m->n_rows; i++)
         if (m->row[i].kind == BT_CHOICE_NEED) {
             index[++n] = helper_column(&g, i);
-            value[n] = 1;
+            value[n] = weight_of(&m->row[i]);
         }
     glp_set_mat_row(g.p, g.rows, n, index, value);
     glp_set_row_bnds(g.p, g.rows, GLP_FR, 0, 0);
@@ -132,7 +140,7 @@ static void aim_at_shortage(struct program *g)
         glp_set_obj_coef(g->p, j, 0);
     for (size_t i = 0; i < g->m->n_rows; i++)
         if (g->m->row[i].kind == BT_CHOICE_NEED)
-            glp_set_obj_coef(g->p, helper_column(g, i), 1);
+            glp_set_obj_coef(g->p, helper_column(g, i), weight_of(&g->m->row[i]));
 }
 
 /* Shortages may not grow any more; now the cost counts. */
@@ -206,7 +214,8 @@ static bool solve(struct bt_arena *a, const struct bt_choice_model *m, const dou
     if (m->n_columns == 0) {
         for (size_t i = 0; i < m->n_rows; i++)
             if (m->row[i].kind == BT_CHOICE_NEED && m->row[i].bound > 0)
-                out->short_sum += out->shortage[i] = m->row[i].bound;
+                out->short_sum +=
+                    weight_of(&m->row[i]) * (out->shortage[i] = m->row[i].bound);
         return write_to == NULL;
     }
     const int printing = glp_term_out(GLP_OFF);
@@ -279,13 +288,45 @@ static size_t next_group(const struct bt_choice_model *m, const struct bt_choice
     return best;
 }
 
+/* Shortages of needs, and of those that weigh less than 1. */
+struct lack {
+    double of_needs, of_lesser;
+};
+
+static struct lack lack_of(const struct bt_choice_model *m, const struct bt_choice *c)
+{
+    struct lack l = {0, 0};
+    for (size_t i = 0; i < m->n_rows; i++)
+        if (m->row[i].kind == BT_CHOICE_NEED)
+            *(weight_of(&m->row[i]) < 1 ? &l.of_lesser : &l.of_needs) += c->shortage[i];
+    return l;
+}
+
+/* What may be lacking with a group less. */
+static struct lack allowed(const struct bt_choice_model *m, const struct bt_choice *c)
+{
+    struct lack l = lack_of(m, c);
+    l.of_needs += NOTHING * (1 + l.of_needs);
+    l.of_lesser += NOTHING * (1 + l.of_lesser);
+    for (size_t i = 0; i < m->n_rows; i++) {
+        const struct bt_choice_row *r = &m->row[i];
+        if (r->kind != BT_CHOICE_NEED || !(r->bound > 0))
+            continue;
+        if (weight_of(r) < 1)
+            l.of_lesser += m->let_off_lesser * r->bound;
+        else
+            l.of_needs += m->let_off * r->bound;
+    }
+    return l;
+}
+
 bool bt_choose_fewest(struct bt_arena *a, const struct bt_choice_model *m, double slack,
                       double at_least, struct bt_choice *out)
 {
     if (!bt_choose(a, m, out))
         return false;
     const double most_cost = out->cost * (1 + slack) + at_least;
-    const double most_short = out->short_sum * (1 + NOTHING) + NOTHING;
+    const struct lack most_lack = allowed(m, out);
     double *most = bt_arena_alloc(a, (m->n_columns + 1) * sizeof *most);
     bool *tried = bt_arena_zero(a, (m->n_columns + 1) * sizeof *tried);
     memcpy(most, m->most, m->n_columns * sizeof *most);
@@ -298,7 +339,9 @@ bool bt_choose_fewest(struct bt_arena *a, const struct bt_choice_model *m, doubl
                 tried[j] = true;
             }
         const bool ok = solve(a, m, most, NULL, &without);
-        if (ok && without.short_sum <= most_short && without.cost <= most_cost) {
+        const struct lack lack = lack_of(m, &without);
+        if (ok && lack.of_needs <= most_lack.of_needs &&
+            lack.of_lesser <= most_lack.of_lesser && without.cost <= most_cost) {
             memcpy(without.fights, out->fights, m->n_rows * sizeof *out->fights);
             memcpy(without.column_full, out->column_full,
                    m->n_columns * sizeof *out->column_full);

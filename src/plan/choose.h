@@ -1,9 +1,9 @@
 /* The choice of what to add, as a linear program over amounts: needs are covered first,
  * then what is left to choose costs the least. Plain arrays in, plain arrays out; GLPK is
- * behind it. first   least sum of shortages          sum_j gives[j] x_j + shortage >= bound
- * (needs) then    least cost . x + sum dear . excess sum_j gives[j] x_j - excess <= bound
- * (soft limits, `dear` > 0 a unit above) sum_j gives[j] x_j          <= bound      (hard
- * limits) 0 <= x_j <= most_j */
+ * behind it. first   least weighted sum of shortages          sum_j gives[j] x_j + shortage
+ * >= bound (needs) then    least cost . x + sum dear . excess sum_j gives[j] x_j - excess
+ * <= bound (soft limits, `dear` > 0 a unit above) sum_j gives[j] x_j          <= bound
+ * (hard limits) 0 <= x_j <= most_j */
 #ifndef BT_PLAN_CHOOSE_H
 #define BT_PLAN_CHOOSE_H
 
@@ -21,6 +21,7 @@ struct bt_choice_row {
     double bound;        /* unit-free: in the unit of the row */
     double dear;         /* unit-free: cost of a unit above a soft limit */
     const double *gives; /* unit-free: by column */
+    double weight; /* unit-free: of a unit of its shortage beside others; 0 counts as 1 */
 };
 
 struct bt_choice_model {
@@ -31,6 +32,9 @@ struct bt_choice_model {
     const size_t *group; /* columns of one material have one number; NULL: each its own */
     size_t n_rows;
     const struct bt_choice_row *row;
+    /* unit-free: share of what needs ask for that bt_choose_fewest may leave short; of
+     * needs that weigh less than 1 */
+    double let_off, let_off_lesser;
 };
 
 struct bt_choice {
@@ -51,8 +55,9 @@ struct bt_choice {
  * stay short. */
 bool bt_choose(struct bt_arena *a, const struct bt_choice_model *m, struct bt_choice *out);
 
-/* The same with as few groups as come at no more shortage and at most `slack` (a share) and
- * `at_least` more cost: leaves groups out, those that give least first. */
+/* The same with as few groups as come at no more shortage than `let_off` and at most
+ * `slack` (a share) and `at_least` more cost: leaves groups out, those that give least
+ * first. */
 bool bt_choose_fewest(struct bt_arena *a, const struct bt_choice_model *m, double slack,
                       double at_least, struct bt_choice *out);
 

@@ -12,7 +12,8 @@ enum {
     SPLIT_D = 14,       /* between doses of a split */
     SPLIT_COARSE_D = 7, /* ... on coarse soil */
     TOO_LATE_D = 14,    /* before the end of a crop nothing is fed any more */
-    SLOTS_MOST = 48
+    STAYS_MOST = 32,    /* plantings of a bed that are looked at */
+    SLOTS_MOST = 64
 };
 
 int bt_first_day(const struct bt_garden *g)
@@ -42,9 +43,17 @@ void bt_stay_of(const struct bt_handbook *h, const struct bt_garden *g,
     *out_to = *out_to < g->season_end ? *out_to : g->season_end;
 }
 
+/* One planting that can still be fed: from when to when it stands, and until when it takes
+ * up enough for quick nitrogen to be worth it. */
+struct stay {
+    const struct bt_planting *planting;
+    int from, to, fed_until;
+};
+
 struct list {
-    size_t n;
+    size_t n, n_stays;
     struct bt_slot *slot;
+    struct stay *stay;
 };
 
 static void add(struct list *l, struct bt_slot s)
@@ -52,6 +61,59 @@ static void add(struct list *l, struct bt_slot s)
     if (l->n < SLOTS_MOST)
         l->slot[l->n++] = s;
 }
+
+/* ---- until when a planting is fed ---- */
+
+static const struct bt_line *need_of(const struct bt_budget *b, const struct bt_planting *p)
+{
+    const struct bt_account *account = &b->account[BT_N];
+    for (size_t k = 0; k < account->n_lines; k++)
+        if (account->line[k].side == BT_DEMAND && account->line[k].planting == p)
+            return &account->line[k];
+    return NULL;
+}
+
+/* The day by which `share` of the season's need of a planting is taken up; `otherwise`
+ * where the account has no such day. Straight between the dates of the account. */
+static int taken_up_by(const struct bt_budget *b, const struct bt_planting *p, double share,
+                       int otherwise)
+{
+    const struct bt_account *account = &b->account[BT_N];
+    const struct bt_line *need = need_of(b, p);
+    const double end =
+        need && account->n_dates > 0 ? need->by_date[account->n_dates - 1] : 0;
+    for (size_t t = 1; end > 0 && t < account->n_dates; t++) {
+        const double before = need->by_date[t - 1] / end, now = need->by_date[t] / end;
+        if (now < share)
+            continue;
+        const int days = account->date[t] - account->date[t - 1];
+        const double part = now > before ? (share - before) / (now - before) : 0;
+        return account->date[t - 1] + (int)(part > 0 ? part * days : 0);
+    }
+    return otherwise;
+}
+
+static int fed_until(const struct bt_handbook *h, const struct bt_budget *b,
+                     const struct stay *s)
+{
+    const double share = bt_row_likely(h, "soils", "any", "feed_until");
+    const int last = s->to - TOO_LATE_D;
+    const int day = isfinite(share) ? taken_up_by(b, s->planting, share, last) : last;
+    return day < last ? day : last;
+}
+
+static void list_stays(struct list *l, const struct bt_handbook *h,
+                       const struct bt_budget *b)
+{
+    for (size_t i = 0; i < b->n_plantings && l->n_stays < STAYS_MOST; i++) {
+        struct stay s = {.planting = b->planting[i].planting};
+        bt_stay_of(h, b->garden, s.planting, &s.from, &s.to);
+        s.fed_until = fed_until(h, b, &s);
+        l->stay[l->n_stays++] = s;
+    }
+}
+
+/* ---- days ---- */
 
 /* Just before the rapid phase: by the handbook's stage of this crop, else the day by which
  * a tenth of the uptake is done. As a share of its time. */
@@ -69,17 +131,20 @@ static double side_dress_at(const struct bt_handbook *h, const char *crop)
 }
 
 static void add_dressings(struct bt_arena *a, struct list *l, const struct bt_handbook *h,
-                          const struct bt_planting *p, int from, int to)
+                          const struct stay *s)
 {
+    const struct bt_planting *p = s->planting;
     const double again[] = {side_dress_at(h, p->crop),
                             bt_row_likely(h, "crops", p->crop, "sidedress_day_2")};
-    for (size_t k = 0; k < sizeof again / sizeof *again; k++)
-        if (isfinite(again[k]))
+    for (size_t k = 0; k < sizeof again / sizeof *again; k++) {
+        const int day = s->from + (int)lround(again[k] * (s->to - s->from));
+        if (isfinite(again[k]) && day <= s->fed_until)
             add(l, (struct bt_slot){
-                       .day = from + (int)lround(again[k] * (to - from)),
+                       .day = day,
                        .stage = bt_arena_format(a, "side-dressing of %s", p->written),
                        .planting = p,
                        .for_quick = true});
+    }
 }
 
 static int by_day(const void *x, const void *y)
@@ -109,6 +174,15 @@ static void tidy(struct list *l, int first, int last)
     l->n = n;
 }
 
+/* Something stands there that still takes up nitrogen. */
+static bool feeds(const struct list *l, int day)
+{
+    for (size_t i = 0; i < l->n_stays; i++)
+        if (l->stay[i].from <= day && day <= l->stay[i].fed_until)
+            return true;
+    return false;
+}
+
 static void split(struct list *l, const struct bt_bed *bed, int last)
 {
     const int step_d = bt_is_coarse(bed) ? SPLIT_COARSE_D : SPLIT_D;
@@ -117,10 +191,11 @@ static void split(struct list *l, const struct bt_bed *bed, int last)
         const struct bt_slot from = l->slot[i];
         const int until = i + 1 < n ? l->slot[i + 1].day - TOO_NEAR_D : last;
         for (int day = from.day + step_d; from.for_quick && day <= until; day += step_d)
-            add(l, (struct bt_slot){.day = day,
-                                    .stage = "split dose",
-                                    .planting = from.planting,
-                                    .for_quick = true});
+            if (feeds(l, day))
+                add(l, (struct bt_slot){.day = day,
+                                        .stage = "split dose",
+                                        .planting = from.planting,
+                                        .for_quick = true});
     }
     qsort(l->slot, l->n, sizeof *l->slot, by_day);
 }
@@ -128,26 +203,25 @@ static void split(struct list *l, const struct bt_bed *bed, int last)
 size_t bt_slots(struct bt_arena *a, const struct bt_handbook *h, const struct bt_budget *b,
                 bool often, struct bt_slot **out)
 {
-    const struct bt_garden *g = b->garden;
-    const int first = bt_first_day(g);
-    struct list l = {0, bt_arena_alloc(a, SLOTS_MOST * sizeof *l.slot)};
+    const int first = bt_first_day(b->garden);
+    struct list l = {.slot = bt_arena_alloc(a, SLOTS_MOST * sizeof *l.slot),
+                     .stay = bt_arena_alloc(a, STAYS_MOST * sizeof *l.stay)};
     int last = first - 1;
     bool stands = false;
-    for (size_t i = 0; i < b->n_plantings; i++) {
-        const struct bt_planting *p = b->planting[i].planting;
-        int from, to;
-        bt_stay_of(h, g, p, &from, &to);
-        if (to - TOO_LATE_D < first)
+    list_stays(&l, h, b);
+    for (size_t i = 0; i < l.n_stays; i++) {
+        const struct stay *s = &l.stay[i];
+        if (s->fed_until < first)
             continue;
-        last = to - TOO_LATE_D > last ? to - TOO_LATE_D : last;
-        stands |= from <= first + TOO_NEAR_D;
-        if (from > first)
-            add(&l,
-                (struct bt_slot){.day = from,
-                                 .stage = bt_arena_format(a, "when %s goes in", p->written),
-                                 .planting = p,
-                                 .for_quick = true});
-        add_dressings(a, &l, h, p, from, to);
+        last = s->fed_until > last ? s->fed_until : last;
+        stands |= s->from <= first + TOO_NEAR_D;
+        if (s->from > first)
+            add(&l, (struct bt_slot){.day = s->from,
+                                     .stage = bt_arena_format(a, "when %s goes in",
+                                                              s->planting->written),
+                                     .planting = s->planting,
+                                     .for_quick = true});
+        add_dressings(a, &l, h, s);
     }
     if (last >= first)
         add(&l, (struct bt_slot){.day = first,

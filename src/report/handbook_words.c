@@ -146,6 +146,8 @@ static const struct meaning {
     {"compost_depth_limit", "compost to lay in a year on a bed in use, at most"},
     {"compost_depth_usual", "the same where no soil test asks for phosphate"},
     {"mulch_depth_limit", "mulch to lay in a year, at most"},
+    {"feed_until", "share of a crop's uptake after which no quick nitrogen is planned for it"},
+    {"rounding_limit", "most by which rounding to a measure may change an amount"},
     {"build_up_limit", "phosphate or potash to give in a season, in harvests' worth of it"},
     {"yearly_dose_limit", "nitrogen to give in a year before testing the soil"},
     {"highest_rate_n", "nitrogen above which a rate is taken for a slip"},

@@ -90,7 +90,8 @@ static void put_head(struct bt_out *o, const struct bt_show *w, const struct bt_
                            : "No plan: nothing that may be used here would help in time.");
     if (plan && !p->verdict && !plan->feasible && plan->n_additions > 0)
         bt_put_wrapped(o, a, "  ",
-                       "No plan within the limits reaches the wish; this is the nearest:");
+                       "No plan within the limits reaches the wish; this is the nearest "
+                       "that was found:");
     if (plan)
         put_additions(o, w, plan, in_full);
     if (plan && plan->n_additions > 0)

@@ -153,7 +153,7 @@ static const char *outcome(const struct bt_record *r, const struct bt_bed_plan *
         bt_chance_text(a, plan->enough),
         plan->feasible ? ""
                        : " No plan within the limits reaches the wish; this is the "
-                         "nearest.");
+                         "nearest that was found.");
 }
 
 void bt_record_plan_bed(struct bt_record *r, const struct bt_show *w,
