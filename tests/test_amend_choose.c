@@ -40,12 +40,12 @@ static void three_bags(void **state)
         "OC-16, Ask Extension 603771, read; 7.95, 5.72 and 4.92 lb are arithmetic on it";
     const double n[] = {0.21, 0.32, 0}, p[] = {0.22, 0, 0}, k[] = {0.04, 0.04, 0.60};
     const struct bt_choice_row row[] = {
-        {"N",    BT_CHOICE_NEED, 3.5,  0, n},
-        {"P2O5", BT_CHOICE_NEED, 1.75, 0, p},
-        {"K2O",  BT_CHOICE_NEED, 3.5,  0, k},
+        {"N",    BT_CHOICE_NEED, 3.5,  0, n, 0},
+        {"P2O5", BT_CHOICE_NEED, 1.75, 0, p, 0},
+        {"K2O",  BT_CHOICE_NEED, 3.5,  0, k, 0},
     };
     const double cost[] = {1, 1, 1};
-    const struct bt_choice_model m = {3, NAMES, cost, FREE, NULL, 3, row};
+    const struct bt_choice_model m = {3, NAMES, cost, FREE, NULL, 3, row, 0, 0};
     struct bt_choice c;
     assert_true(bt_choose(*state, &m, &c));
     check_close(c.x[0], 7.95, 0.01 / 7.95, source);
@@ -64,11 +64,11 @@ static void phosphate_first(void **state)
         "OX-04, Backyard Gardener, read; one decimal, carried";
     const double n[] = {0.11, 0.21}, p[] = {0.55, 0};
     const struct bt_choice_row row[] = {
-        {"N",    BT_CHOICE_NEED, 3, 0, n},
-        {"P2O5", BT_CHOICE_NEED, 1, 0, p},
+        {"N",    BT_CHOICE_NEED, 3, 0, n, 0},
+        {"P2O5", BT_CHOICE_NEED, 1, 0, p, 0},
     };
     const double cost[] = {1, 1};
-    const struct bt_choice_model m = {2, NAMES, cost, FREE, NULL, 2, row};
+    const struct bt_choice_model m = {2, NAMES, cost, FREE, NULL, 2, row, 0, 0};
     struct bt_choice c;
     assert_true(bt_choose(*state, &m, &c));
     check_close(c.x[0], 1.8, 0.05 / 1.8, source);
@@ -84,11 +84,11 @@ static void labs_equivalents(void **state)
         "blood meal, 1 lb corn gluten, 5 lb alfalfa";
     const double n[] = {0.1 / 0.75, 0.1 / 1, 0.1 / 5};
     const struct bt_choice_row row[] = {
-        {"N", BT_CHOICE_NEED, 0.3, 0, n}
+        {"N", BT_CHOICE_NEED, 0.3, 0, n, 0}
     };
     const double cost[] = {1, 1, 1}, no_blood[] = {0, HUGE_VAL, HUGE_VAL},
                  only_alfalfa[] = {0, 0, HUGE_VAL};
-    struct bt_choice_model m = {3, NAMES, cost, FREE, NULL, 1, row};
+    struct bt_choice_model m = {3, NAMES, cost, FREE, NULL, 1, row, 0, 0};
     struct bt_choice c;
     assert_true(bt_choose(*state, &m, &c));
     check_close(c.x[0], 2.25, 1e-9, source);
@@ -106,9 +106,9 @@ static void corner(void **state)
 {
     const double n[] = {1, 2}, cost[] = {5, 1}, most[] = {HUGE_VAL, 3};
     const struct bt_choice_row row[] = {
-        {"N", BT_CHOICE_NEED, 10, 0, n}
+        {"N", BT_CHOICE_NEED, 10, 0, n, 0}
     };
-    const struct bt_choice_model m = {2, NAMES, cost, most, NULL, 1, row};
+    const struct bt_choice_model m = {2, NAMES, cost, most, NULL, 1, row, 0, 0};
     struct bt_choice c;
     assert_true(bt_choose(*state, &m, &c));
     check_close(c.x[0], 4, 1e-9, "by hand");
@@ -124,11 +124,11 @@ static void limit_fights(void **state)
     const double n[] = {1, 0.5}, heavy[] = {1, 1}, idle[] = {1, 0};
     const double cost[] = {1, 1};
     const struct bt_choice_row row[] = {
-        {"N",       BT_CHOICE_NEED,  10, 0, n    },
-        {"dose",    BT_CHOICE_LIMIT, 6,  0, heavy},
-        {"another", BT_CHOICE_LIMIT, 99, 0, idle },
+        {"N",       BT_CHOICE_NEED,  10, 0, n,     0},
+        {"dose",    BT_CHOICE_LIMIT, 6,  0, heavy, 0},
+        {"another", BT_CHOICE_LIMIT, 99, 0, idle,  0},
     };
-    const struct bt_choice_model m = {2, NAMES, cost, FREE, NULL, 3, row};
+    const struct bt_choice_model m = {2, NAMES, cost, FREE, NULL, 3, row, 0, 0};
     struct bt_choice c;
     assert_true(bt_choose(*state, &m, &c));
     check_close(c.short_sum, 4, 1e-6, "by hand: 6 of the better one gives 6 of 10");
@@ -142,10 +142,10 @@ static void soft_limit(void **state)
 {
     const double n[] = {1, 1}, p[] = {2, 0}, cost[] = {1, 2.5};
     const struct bt_choice_row row[] = {
-        {"N",      BT_CHOICE_NEED, 10, 0, n},
-        {"beyond", BT_CHOICE_SOFT, 4,  1, p},
+        {"N",      BT_CHOICE_NEED, 10, 0, n, 0},
+        {"beyond", BT_CHOICE_SOFT, 4,  1, p, 0},
     };
-    const struct bt_choice_model m = {2, NAMES, cost, FREE, NULL, 2, row};
+    const struct bt_choice_model m = {2, NAMES, cost, FREE, NULL, 2, row, 0, 0};
     struct bt_choice c;
     assert_true(bt_choose(*state, &m, &c));
     check_close(c.x[0], 2, 1e-9, "by hand: a until the soft limit, b after it");
@@ -159,10 +159,10 @@ static void fewer_materials(void **state)
 {
     const double n[] = {1, 1}, p[] = {1, 0}, cost[] = {1, 1.05};
     const struct bt_choice_row row[] = {
-        {"N", BT_CHOICE_NEED,  10, 0, n},
-        {"P", BT_CHOICE_LIMIT, 6,  0, p},
+        {"N", BT_CHOICE_NEED,  10, 0, n, 0},
+        {"P", BT_CHOICE_LIMIT, 6,  0, p, 0},
     };
-    const struct bt_choice_model m = {2, NAMES, cost, FREE, NULL, 2, row};
+    const struct bt_choice_model m = {2, NAMES, cost, FREE, NULL, 2, row, 0, 0};
     struct bt_choice c;
     assert_true(bt_choose(*state, &m, &c));
     check_close(c.cost, 10.2, 1e-9, "by hand");
@@ -209,9 +209,9 @@ static void refused(void **state)
 {
     const double n[] = {1}, bad[] = {(double)NAN}, cost[] = {1}, below[] = {-1};
     struct bt_choice_row row[] = {
-        {"N", BT_CHOICE_NEED, 10, 0, n}
+        {"N", BT_CHOICE_NEED, 10, 0, n, 0}
     };
-    struct bt_choice_model m = {1, NAMES, cost, FREE, NULL, 1, row};
+    struct bt_choice_model m = {1, NAMES, cost, FREE, NULL, 1, row, 0, 0};
     struct bt_choice c;
     assert_true(bt_choose(*state, &m, &c));
     row[0].gives = bad;
@@ -274,12 +274,12 @@ static void known_optimum(void **state)
     const double cost[] = {4, 3, 2.5, 0.2}, most[] = {HUGE_VAL, HUGE_VAL, HUGE_VAL, 8};
     const double n[] = {120, 30, 0, 4}, p[] = {0, 150, 0, 5}, k[] = {0, 0, 220, 10};
     const struct bt_choice_row row[] = {
-        {"N",      BT_CHOICE_NEED,  120, 0, n},
-        {"P",      BT_CHOICE_NEED,  40,  0, p},
-        {"K",      BT_CHOICE_NEED,  90,  0, k},
-        {"P most", BT_CHOICE_LIMIT, 80,  0, p},
+        {"N",      BT_CHOICE_NEED,  120, 0, n, 0},
+        {"P",      BT_CHOICE_NEED,  40,  0, p, 0},
+        {"K",      BT_CHOICE_NEED,  90,  0, k, 0},
+        {"P most", BT_CHOICE_LIMIT, 80,  0, p, 0},
     };
-    const struct bt_choice_model m = {4, NAMES, cost, most, NULL, 4, row};
+    const struct bt_choice_model m = {4, NAMES, cost, most, NULL, 4, row, 0, 0};
     struct bt_choice c;
     assert_true(bt_choose(*state, &m, &c));
     check_close(c.cost, 4.646969697, 1e-8, source);
@@ -323,7 +323,8 @@ static void random_models(void **state)
                                                               : 6 + 6 * next_number(&seed),
                                        kind == BT_CHOICE_SOFT ? 1 : 0, gives[i]};
         }
-        const struct bt_choice_model m = {COLUMNS, names, cost, most, NULL, ROWS, row};
+        const struct bt_choice_model m = {COLUMNS, names, cost, most, NULL,
+                                          ROWS,    row,   0,    0};
         struct bt_choice c;
         assert_true(bt_choose(*state, &m, &c));
         check_close(solved_elsewhere(*state, &m), c.cost, 1e-4,
