@@ -83,7 +83,7 @@ BENCHES  := $(patsubst tests/%.c,$(BUILD)/%,$(BENCH_SRC))
 FUZZERS  := $(patsubst tests/fuzz/%.c,$(BUILD)/%,$(FUZZ_SRC))
 
 .PHONY: all demo deps deps-test check check-built check-report check-asan check-valgrind tests lint format \
-        format-check layers bench golden-update install uninstall dist clean help FORCE
+        format-check layers units bench golden-update install uninstall dist clean help FORCE
 .DELETE_ON_ERROR:
 
 all: $(PROGRAM) $(LIBRARY)                 ## build the program and the library
@@ -152,7 +152,7 @@ check: deps-test                           ## install what is needed, build, run
 tests: $(TESTS) $(PROGRAM)                 ## build the test programs, run none
 
 # No stamp files: changed tables and examples must always be tried again.
-check-built: layers tests
+check-built: layers units tests
 	@$(PROGRAM) handbook | sed -n '1,/^  all /p'
 	@BEDTALLY=$(abspath $(PROGRAM)) tests/run_all.sh $(TESTS) $(SCRIPTS)
 
@@ -203,6 +203,9 @@ fuzz-built: $(FUZZERS)
 
 layers:                                    ## do the rooms include only what they may?
 	@awk -f tests/layers.awk $(wildcard src/*/*.[ch])
+
+units:                                     ## do names that meet end in the same unit?
+	@awk -f tests/units.awk $(wildcard src/*/*.[ch])
 
 golden-update: all                         ## show how the examples' answers changed, keep if agreed
 	@BEDTALLY=$(abspath $(PROGRAM)) tests/check_golden.sh --update

@@ -1,26 +1,7 @@
 #!/bin/sh
 # Every CSV that the program writes, from a garden whose names a spreadsheet would work out: RFC 4180, no cell
-# that is run, numbers still numbers, and a plan that reads back. BEDTALLY names the program.
-set -u
-LC_ALL=C.UTF-8
-export LC_ALL
-: "${BEDTALLY:?names the program}"
-root=$(cd "$(dirname "$0")/.." && pwd)
-work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
-cd "$work" || exit 3
-
-passed=0
-failed=0
-verdict() { # STATUS NAME
-    if [ "$1" -eq 0 ]; then
-        passed=$((passed + 1))
-    else
-        failed=$((failed + 1))
-        echo "FAILED: $2"
-        sed 's/^/  /' err 2>/dev/null | head -5
-    fi
-}
+# that is run, numbers still numbers, and a plan that reads back.
+. "$(dirname "$0")/checks.sh"
 
 cp -r "$root/worked-examples/filled-bed" g
 sed -i "s/^R1,New raised bed/=R1,@SUM(1+1)*cmd/" g/beds.csv
@@ -85,5 +66,4 @@ sys.exit(bad)
 PY
 verdict $? "RFC 4180, nothing that is run, numbers stay numbers"
 
-echo "$passed passed, $failed failed"
-[ "$failed" -eq 0 ]
+totals

@@ -1,45 +1,8 @@
 #!/bin/sh
 # The program from outside: help, refusals, exit statuses, full disks, a fresh garden from start to
-# answer. BEDTALLY names the program.
-set -u
+# answer.
+. "$(dirname "$0")/checks.sh"
 LC_ALL=C
-export LC_ALL
-: "${BEDTALLY:?names the program}"
-root=$(cd "$(dirname "$0")/.." && pwd)
-work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
-cd "$work" || exit 3
-
-passed=0
-failed=0
-verdict() { # NAME: of the status before
-    if [ "$1" -eq 0 ]; then
-        passed=$((passed + 1))
-    else
-        failed=$((failed + 1))
-        echo "FAILED: $2"
-        sed 's/^/  stdout: /' out 2>/dev/null | head -5
-        sed 's/^/  stderr: /' err 2>/dev/null | head -5
-    fi
-}
-# expect STATUS NAME WORD...: runs the program; stdout and stderr are in out and err
-expect() {
-    want=$1
-    name=$2
-    shift 2
-    "$BEDTALLY" "$@" >out 2>err
-    got=$?
-    [ "$got" -eq "$want" ]
-    verdict $? "$name (status $got, want $want)"
-}
-has() { # FILE TEXT NAME
-    grep -qF -- "$2" "$1"
-    verdict $? "$3: no \"$2\" in $1"
-}
-empty() { # FILE NAME
-    [ ! -s "$1" ]
-    verdict $? "$2: $1 is not empty"
-}
 
 # ---- help and version
 expect 0 version --version
@@ -156,5 +119,4 @@ for command in "--version" "--help" "budget --help" "budget garden-us --samples 
     has err "cannot write the answer: No space left on device" "a full disk: $command"
 done
 
-echo "$passed passed, $failed failed"
-[ "$failed" -eq 0 ]
+totals

@@ -1,26 +1,8 @@
 #!/bin/sh
 # Files and machines that fail: a clear message, the right exit status, nothing lost. FAULTS=all adds
-# the slow ones (10,000 beds built and listed). BEDTALLY names the program.
-set -u
+# the slow ones (10,000 beds built and listed).
+. "$(dirname "$0")/checks.sh"
 LC_ALL=C
-export LC_ALL
-: "${BEDTALLY:?names the program}"
-root=$(cd "$(dirname "$0")/.." && pwd)
-work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
-cd "$work" || exit 3
-
-passed=0
-failed=0
-verdict() { # STATUS NAME
-    if [ "$1" -eq 0 ]; then
-        passed=$((passed + 1))
-    else
-        failed=$((failed + 1))
-        echo "FAILED: $2"
-        head -3 err 2>/dev/null
-    fi
-}
 garden() { # a plain garden, anew
     rm -rf garden
     mkdir garden
@@ -257,5 +239,4 @@ if [ "${FAULTS:-}" = all ]; then
     verdict $? "10,000 beds are copied"
 fi
 
-echo "$passed passed, $failed failed"
-[ "$failed" -eq 0 ]
+totals

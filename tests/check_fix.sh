@@ -1,26 +1,9 @@
 #!/bin/sh
 # `check --fix`: a garden as a spreadsheet leaves it is copied clean; the copy reads without a word on
-# how it was read and gives the same answer; nothing else is touched. BEDTALLY names the program.
-set -u
+# how it was read and gives the same answer; nothing else is touched.
+. "$(dirname "$0")/checks.sh"
 LC_ALL=C
-export LC_ALL
-: "${BEDTALLY:?names the program}"
-root=$(cd "$(dirname "$0")/.." && pwd)
 messy=$root/tests/messy
-work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
-cd "$work" || exit 3
-
-passed=0
-failed=0
-verdict() { # STATUS NAME
-    if [ "$1" -eq 0 ]; then
-        passed=$((passed + 1))
-    else
-        failed=$((failed + 1))
-        echo "FAILED: $2"
-    fi
-}
 
 # Everything that a cleaned copy can mend, in one garden.
 mkdir garden garden/tables
@@ -110,5 +93,4 @@ verdict $? "a name that stood last word first is turned round"
 grep -qF 'beds.csv:4:4: error: length:' broken/CHANGES.txt
 verdict $? "and its error is in the list"
 
-echo "$passed passed, $failed failed"
-[ "$failed" -eq 0 ]
+totals

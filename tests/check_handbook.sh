@@ -1,44 +1,8 @@
 #!/bin/sh
 # `bedtally handbook` from outside: tables, keys, words, searches, refusals; a garden's own rows named in
-# every answer. BEDTALLY names the program.
-set -u
+# every answer.
+. "$(dirname "$0")/checks.sh"
 LC_ALL=C
-export LC_ALL
-: "${BEDTALLY:?names the program}"
-root=$(cd "$(dirname "$0")/.." && pwd)
-work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
-cd "$work" || exit 3
-
-passed=0
-failed=0
-verdict() { # STATUS NAME
-    if [ "$1" -eq 0 ]; then
-        passed=$((passed + 1))
-    else
-        failed=$((failed + 1))
-        echo "FAILED: $2"
-        sed 's/^/  stdout: /' out 2>/dev/null | head -5
-        sed 's/^/  stderr: /' err 2>/dev/null | head -5
-    fi
-}
-expect() { # STATUS NAME WORD...
-    want=$1
-    name=$2
-    shift 2
-    "$BEDTALLY" "$@" >out 2>err
-    got=$?
-    [ "$got" -eq "$want" ]
-    verdict $? "$name (status $got, want $want)"
-}
-has() { # FILE TEXT NAME
-    grep -qF -- "$2" "$1"
-    verdict $? "$3: no \"$2\" in $1"
-}
-empty() { # FILE NAME
-    [ ! -s "$1" ]
-    verdict $? "$2: $1 is not empty"
-}
 
 # ---- what there is
 expect 0 "tables" handbook
@@ -170,5 +134,4 @@ for t in crops legumes intercrops materials residues soils ratings measures; do
 done
 expect 0 "the whole handbook as a garden's own" check garden
 
-echo "$passed passed, $failed failed"
-[ "$failed" -eq 0 ]
+totals

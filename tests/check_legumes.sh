@@ -1,34 +1,7 @@
 #!/bin/sh
 # legumes and compare from outside: every figure that `legumes` prints opens with `why`, as it is and
-# with one thing changed; equal folders differ by nothing; refusals. BEDTALLY names the program.
-set -u
-LC_ALL=C.UTF-8
-export LC_ALL
-: "${BEDTALLY:?names the program}"
-root=$(cd "$(dirname "$0")/.." && pwd)
-work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
-cd "$work" || exit 3
-
-passed=0
-failed=0
-verdict() { # STATUS NAME
-    if [ "$1" -eq 0 ]; then
-        passed=$((passed + 1))
-    else
-        failed=$((failed + 1))
-        echo "FAILED: $2"
-    fi
-}
-expect() { # STATUS NAME WORD...
-    want=$1
-    name=$2
-    shift 2
-    "$BEDTALLY" "$@" >out 2>err
-    got=$?
-    [ "$got" -eq "$want" ]
-    verdict $? "$name (status $got, want $want)"
-}
+# with one thing changed; equal folders differ by nothing; refusals.
+. "$(dirname "$0")/checks.sh"
 
 cp -R "$root/worked-examples/three-sisters" garden
 draws='--samples 256'
@@ -104,5 +77,4 @@ expect 2 "compare as CSV" compare garden same --format csv
 expect 2 "one folder" compare garden
 expect 1 "no such folder" compare garden nowhere
 expect 2 "no such bed" compare garden same --bed Z9
-echo "$passed passed, $failed failed"
-[ "$failed" -eq 0 ]
+totals

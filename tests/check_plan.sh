@@ -1,25 +1,7 @@
 #!/bin/sh
 # What `amend` promises is what `budget --plan` then shows: every bed of every worked example, and
-# gardens that cannot be helped end in a sentence. BEDTALLY names the program.
-set -u
-LC_ALL=C.UTF-8
-export LC_ALL
-: "${BEDTALLY:?names the program}"
-root=$(cd "$(dirname "$0")/.." && pwd)
-work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
-cd "$work" || exit 3
-
-passed=0
-failed=0
-verdict() { # STATUS NAME
-    if [ "$1" -eq 0 ]; then
-        passed=$((passed + 1))
-    else
-        failed=$((failed + 1))
-        echo "FAILED: $2"
-    fi
-}
+# gardens that cannot be helped end in a sentence.
+. "$(dirname "$0")/checks.sh"
 
 for example in "$root"/worked-examples/*/; do
     name=$(basename "$example")
@@ -65,5 +47,4 @@ says 'material,like\nmeal,feather meal\n' 'No price (with its package) is known 
 says 'material,like,on_hand\nmeal,feather meal,3 g\n' 'Stopped by: what is on hand of meal'
 says 'material,like\nheap,dairy compost\n' 'where no soil test asks for phosphate'
 
-echo "$passed passed, $failed failed"
-[ "$failed" -eq 0 ]
+totals

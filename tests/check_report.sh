@@ -1,35 +1,12 @@
 #!/bin/sh
 # Reports from outside: every example in every format for every reader, whole or not at all, XML, the
-# published schema, counted texts, hostile names. BEDTALLY names the program.
-set -u
-LC_ALL=C.UTF-8
-export LC_ALL
-: "${BEDTALLY:?names the program}"
-root=$(cd "$(dirname "$0")/.." && pwd)
-work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
-cd "$work" || exit 3
-
-passed=0
-failed=0
-verdict() { # STATUS NAME
-    if [ "$1" -eq 0 ]; then
-        passed=$((passed + 1))
-    else
-        failed=$((failed + 1))
-        echo "FAILED: $2"
-        sed 's/^/  stderr: /' err 2>/dev/null | head -5
-    fi
-}
-# expect STATUS NAME WORD...: runs the program with few draws
-expect() {
-    want=$1
-    name=$2
+# published schema, counted texts, hostile names.
+. "$(dirname "$0")/checks.sh"
+reports() { # STATUS NAME WORD...: `expect` of a report with few draws
+    status=$1
+    title=$2
     shift 2
-    "$BEDTALLY" report --samples 512 "$@" >out 2>err
-    got=$?
-    [ "$got" -eq "$want" ]
-    verdict $? "$name (status $got, want $want)"
+    expect "$status" "$title" report --samples 512 "$@"
 }
 says() { # TEXT
     grep -qF -- "$1" err
@@ -42,9 +19,9 @@ for example in "$root"/worked-examples/*/; do
     for reader in record funder file sign volunteers; do
         for ending in html md csv json; do
             if [ "$reader" = record ]; then
-                expect 0 "$e, $reader, $ending" "$example" -o "$e-$reader.$ending"
+                reports 0 "$e, $reader, $ending" "$example" -o "$e-$reader.$ending"
             else
-                expect 0 "$e, $reader, $ending" "$example" --for "$reader" -o "$e-$reader.$ending"
+                reports 0 "$e, $reader, $ending" "$example" --for "$reader" -o "$e-$reader.$ending"
             fi
         done
     done
@@ -86,25 +63,25 @@ has demonstration-garden-file.md 'The legumes and their neighbours'
 for reader in record funder sign volunteers; do
     lacks "demonstration-garden-$reader.md" "$advice"
 done
-expect 0 "a record with the plan and the legumes" "$demo" --with plan,legumes -o with.md
+reports 0 "a record with the plan and the legumes" "$demo" --with plan,legumes -o with.md
 has with.md "$advice"
 has with.md 'Where the nitrogen of the pole bean goes'
-expect 0 "a record with the plan alone" "$demo" --with plan -o plan.md
+reports 0 "a record with the plan alone" "$demo" --with plan -o plan.md
 lacks plan.md 'The legumes and their neighbours'
-expect 2 "advice for a funder" "$demo" --for funder --with plan -o never.md
+reports 2 "advice for a funder" "$demo" --for funder --with plan -o never.md
 says "holds deeds, no advice"
-expect 2 "a part that is none" "$demo" --with plan,weather -o never.md
+reports 2 "a part that is none" "$demo" --with plan,weather -o never.md
 says 'found "weather"'
-expect 2 "a second version on a sign" "$demo" --for sign --against "$demo" -o never.md
+reports 2 "a second version on a sign" "$demo" --for sign --against "$demo" -o never.md
 [ ! -e never.md ]
 verdict $? "nothing was written"
 cp -r "$demo" other
 sed -i 's/^A2,tomato,4,/A2,tomato,6,/' other/plantings.csv
-expect 0 "a record against another version" "$demo" --against other -o against.json
+reports 0 "a record against another version" "$demo" --against other -o against.json
 python3 "$root/tests/validate.py" "$root/docs/schema" against.json >err
 verdict $? "it keeps to the schema"
 has against.json '6 plants, from 18 May to 25 September'
-expect 1 "against a folder that is none" "$demo" --against nowhere -o never.md
+reports 1 "against a folder that is none" "$demo" --against nowhere -o never.md
 [ ! -e never.md ]
 verdict $? "nothing was written"
 
@@ -130,7 +107,7 @@ END
 verdict $? "the funder's table multiplies out"
 cp -r "$demo" given
 sed -i 's/2026-04-25,town yard,2026-0412,town compost,1 cu yd,34.00,25.00,,/2026-04-25,town yard,,town compost,1 cu yd,,,50.00,/' given/purchases.csv
-expect 0 "compost that was given" given --for funder -o given.md
+reports 0 "compost that was given" given --for funder -o given.md
 has given.md '**Given to the garden**'
 has given.md 'town compost | 0.4456 | cu yd | \$50.00'
 has given.md 'We bought barn straw (about 40 lb) for \$9.00.'
@@ -185,34 +162,34 @@ verdict $? "the sheets can be filled in"
 verdict $? "check reads the sheets"
 [ ! -s err ]
 verdict $? "and has nothing to say about them"
-expect 0 "a report of the sheets" back -o back.md
+reports 0 "a report of the sheets" back -o back.md
 has back.md 'sage | food pantry | 1'
 has back.md '2 buckets (5 gal each), about 10 gal'
 
 # ---- whole or not at all
 garden=$root/worked-examples/three-sisters
 echo kept >there.html
-expect 2 "an existing file" "$garden" -o there.html
+reports 2 "an existing file" "$garden" -o there.html
 says "--force"
 [ "$(cat there.html)" = kept ]
 verdict $? "the old file is untouched"
-expect 0 "with --force" "$garden" -o there.html --force
+reports 0 "with --force" "$garden" -o there.html --force
 grep -q '</html>' there.html
 verdict $? "the new one is whole"
 cp -r "$demo" own
 cp own/beds.csv beds-before.csv
-expect 2 "a report over a file of the garden" own --force -o own/beds.csv
+reports 2 "a report over a file of the garden" own --force -o own/beds.csv
 says "none of the garden's own"
 cmp -s own/beds.csv beds-before.csv
 verdict $? "the garden's file is untouched"
-expect 0 "a report into the garden's folder" own -o own/report.csv
-expect 2 "an ending that is none" "$garden" -o report.pdf
+reports 0 "a report into the garden's folder" own -o own/report.csv
+reports 2 "an ending that is none" "$garden" -o report.pdf
 says ".html, .md, .csv or .json"
-expect 2 "no file" "$garden"
-expect 3 "a folder that is not there" "$garden" -o nowhere/report.html
+reports 2 "no file" "$garden"
+reports 3 "a folder that is not there" "$garden" -o nowhere/report.html
 says "cannot write nowhere/report.html"
 if [ -e /dev/full ]; then
-    expect 3 "a full disk" "$garden" --as html -o /dev/full
+    reports 3 "a full disk" "$garden" --as html -o /dev/full
     says "cannot write /dev/full"
     [ "$(wc -l <err)" -eq 1 ]
     verdict $? "in one line"
@@ -229,7 +206,7 @@ if [ "$(id -u)" -eq 0 ] && setpriv --reuid 65534 --clear-groups "$BEDTALLY" chec
     says "cannot write shut/old.html: Permission denied"
 elif [ "$(id -u)" -ne 0 ]; then
     mkdir shut && echo old >shut/old.html && chmod 555 shut
-    expect 3 "a folder that may not be written to" "$garden" --force -o shut/old.html
+    reports 3 "a folder that may not be written to" "$garden" --force -o shut/old.html
     says "cannot write shut/old.html: Permission denied"
     [ "$(cat shut/old.html)" = old ]
     verdict $? "its old file is untouched"
@@ -249,9 +226,9 @@ verdict $? "a hostile garden"
 for reader in record funder file sign volunteers; do
     for ending in html md csv json; do
         if [ "$reader" = record ]; then
-            expect 0 "hostile, record, $ending" hostile --with plan,legumes --against hostile -o "hostile-record.$ending"
+            reports 0 "hostile, record, $ending" hostile --with plan,legumes --against hostile -o "hostile-record.$ending"
         else
-            expect 0 "hostile, $reader, $ending" hostile --for "$reader" -o "hostile-$reader.$ending"
+            reports 0 "hostile, $reader, $ending" hostile --for "$reader" -o "hostile-$reader.$ending"
         fi
     done
 done
@@ -283,7 +260,7 @@ python3 - <<'END'
 name = "x" * 10000
 open("hostile/garden.csv", "w", encoding="utf-8").write("setting,value\nname," + name + "\nunits,us\nseason,2026\n")
 END
-expect 1 "a name of 10,000 characters" hostile -o long.html
+reports 1 "a name of 10,000 characters" hostile -o long.html
 says "expected at most 1,000 bytes in a cell"
 [ "$(grep -c '1,000 bytes' err)" -eq 1 ] && [ ! -e long.html ]
 verdict $? "one message, and no file"
@@ -293,5 +270,4 @@ verdict $? "one message, and no file"
 cmp -s one two
 verdict $? "same garden, same seed, same bytes"
 
-echo "$passed passed, $failed failed"
-[ "$failed" -eq 0 ]
+totals

@@ -3,13 +3,8 @@
 # every program given (`make check-reproducible` gives those of gcc and clang, with and without
 # sanitizers). Another seed must give other bytes. Ends with "N passed, N failed".
 #   BEDTALLY=build/gcc-release/bedtally tests/check_reproducible.sh [PROGRAM ...]
-set -u
-cd "$(dirname "$0")/.." || exit 3
-program=${BEDTALLY:-build/gcc-release/bedtally}
-work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
-passed=0
-failed=0
+. "$(dirname "$0")/checks.sh"
+cd "$root" || exit 3
 samples=2048
 most=$(($(getconf _NPROCESSORS_ONLN 2>/dev/null || echo 2) + 3))
 [ "$most" -le 9 ] || most=9
@@ -21,7 +16,7 @@ answers() {
         [ -e "$garden/beds.csv" ] || continue
         for form in "--format json" "--format csv" "--all"; do
             # shellcheck disable=SC2086 # words are meant to split
-            LC_ALL=C.UTF-8 NO_COLOR=1 "$1" budget "$garden" $form --samples "$samples" \
+            "$1" budget "$garden" $form --samples "$samples" \
                 --threads "$2" --seed "$3" >>"$4" 2>/dev/null || echo "exit $?" >>"$4"
         done
     done
@@ -30,7 +25,7 @@ answers() {
         second=""
         [ "${command%% *}" = compare ] && second=worked-examples/three-sisters
         # shellcheck disable=SC2086 # words are meant to split
-        LC_ALL=C.UTF-8 NO_COLOR=1 "$1" ${command%% *} worked-examples/kitchen-garden-metric $second \
+        "$1" ${command%% *} worked-examples/kitchen-garden-metric $second \
             $(bed_of "$command") ${command#"${command%% *}"} --samples 512 --threads "$2" --seed "$3" \
             >>"$4" 2>/dev/null || echo "exit $?" >>"$4"
     done
@@ -38,32 +33,23 @@ answers() {
 bed_of() { # `why` wants a bed
     case $1 in why*) echo K1 ;; esac
 }
-verdict() { # STATUS WHAT
-    if [ "$1" -eq 0 ]; then
-        passed=$((passed + 1))
-    else
-        failed=$((failed + 1))
-        echo "FAILED  $2"
-    fi
-}
 
-answers "$program" 1 1 "$work/one"
+answers "$BEDTALLY" 1 1 "$work/one"
 [ "$(wc -c <"$work/one")" -gt 10000 ] && ! grep -q '^exit' "$work/one"
 verdict $? "the examples are answered"
 threads=2
 while [ "$threads" -le "$most" ]; do
-    answers "$program" "$threads" 1 "$work/other"
+    answers "$BEDTALLY" "$threads" 1 "$work/other"
     cmp -s "$work/one" "$work/other"
     verdict $? "$threads threads give other bytes than one"
     threads=$((threads + 1))
 done
-answers "$program" 2 2 "$work/other"
+answers "$BEDTALLY" 2 2 "$work/other"
 ! cmp -s "$work/one" "$work/other"
 verdict $? "another seed gives the same bytes"
 for other in "$@"; do
     answers "$other" 2 1 "$work/other"
     cmp -s "$work/one" "$work/other"
-    verdict $? "$other gives other bytes than $program"
+    verdict $? "$other gives other bytes than $BEDTALLY"
 done
-echo "$passed passed, $failed failed"
-[ "$failed" -eq 0 ]
+totals

@@ -1,26 +1,7 @@
 #!/bin/sh
 # Every JSON that the program writes against its published schema (docs/schema): the golden files, every command
-# on every worked example, every sum. BEDTALLY names the program.
-set -u
-LC_ALL=C.UTF-8
-export LC_ALL
-: "${BEDTALLY:?names the program}"
-root=$(cd "$(dirname "$0")/.." && pwd)
-work=$(mktemp -d)
-trap 'rm -rf "$work"' EXIT
-cd "$work" || exit 3
-
-passed=0
-failed=0
-verdict() { # STATUS NAME
-    if [ "$1" -eq 0 ]; then
-        passed=$((passed + 1))
-    else
-        failed=$((failed + 1))
-        echo "FAILED: $2"
-        sed 's/^/  /' err 2>/dev/null | head -8
-    fi
-}
+# on every worked example, every sum.
+. "$(dirname "$0")/checks.sh"
 # writes FILE WORD...: the program's JSON
 writes() {
     file=$1
@@ -89,5 +70,4 @@ python3 "$root/tests/validate.py" "$root/docs/schema" less.json >err && false
 [ $? -eq 1 ] && grep -q "'balance' is a required property" err
 verdict $? "a member that is missing is found"
 
-echo "$passed passed, $failed failed"
-[ "$failed" -eq 0 ]
+totals

@@ -121,6 +121,11 @@ static const struct row {
     {"teaspoons", VOLUME, GAL / 768, NULL, NULL, NULL},
     {"bu", VOLUME, BU, NULL, NULL, NULL},
     {"peck", VOLUME, BU / 4, NULL, NULL, NULL},
+    /* NIST Handbook 44, appendix C: a bushel is 2150.42 cubic inches (read), a dry quart 67.200625 of them (derived) */
+    {"dry qt", VOLUME, 67.200625 * IN * IN * IN, NULL, NULL, NULL},
+    {"dry quarts", VOLUME, 67.200625 * IN * IN * IN, NULL, NULL, NULL},
+    {"Dry Quart", VOLUME, BU / 32, NULL, NULL, NULL},
+    {"dry pint", VOLUME, BU / 64, NULL, NULL, NULL},
     {"cu yd", VOLUME, YD * YD * YD, NULL, NULL, NULL},
     {"cu. yd.", VOLUME, YD * YD * YD, NULL, NULL, NULL},
     {"yd\xC2\xB3", VOLUME, YD * YD * YD, NULL, NULL, NULL},
@@ -400,13 +405,37 @@ static void bad_tables(void **state)
     bt_units_free(NULL);
 }
 
+/* What units.h defines for code without units at hand is what the table says. */
+static void defined(void **state)
+{
+    static const struct {
+        const char *unit;
+        double inside;
+    } sizes[] = {
+        {"lb",    BT_G_PER_LB                           },
+        {"oz",    BT_G_PER_OZ                           },
+        {"in",    BT_M_PER_INCH                         },
+        {"ft",    BT_M_PER_FOOT                         },
+        {"sq ft", BT_M2_PER_SQUARE_FOOT                 },
+        {"cu ft", BT_M3_PER_CUBIC_FOOT                  },
+        {"cup",   BT_M3_PER_CUP                         },
+        {"tbsp",  BT_M3_PER_CUP / BT_TABLESPOONS_PER_CUP},
+    };
+    struct shared s = shared_new();
+    (void)state;
+    for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++)
+        check_close(1 / bt_units_factor_to(s.units, s.arena, sizes[i].unit),
+                    sizes[i].inside, 1e-12, sizes[i].unit);
+    shared_free(s);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(spellings),   cmocka_unit_test(refusals),
         cmocka_unit_test(degrees),     cmocka_unit_test(rates),
         cmocka_unit_test(own_measure), cmocka_unit_test(accepted),
-        cmocka_unit_test(bad_tables),
+        cmocka_unit_test(bad_tables),  cmocka_unit_test(defined),
     };
     return cmocka_run_group_tests_name("units", tests, NULL, NULL) != 0;
 }

@@ -148,7 +148,7 @@ static void layer(struct bt_gr *g, const struct bt_application *x, double depth_
         bt_arena_format(g->arena, "a layer of at most %.0f cm where nothing is filled",
                         CM * deepest->range.likely),
         bt_arena_format(g->arena, "this lies %.0f cm (%.0f in) deep on %s%s", CM * depth_m,
-                        CM * depth_m / 2.54, g->garden->bed[x->bed[0]].id,
+                        depth_m / BT_M_PER_INCH, g->garden->bed[x->bed[0]].id,
                         in_yards ? "; a cubic yard is 27 cubic feet, not 3"
                                  : "; was the bed filled with it (placement "
                                    "filling)?"));

@@ -314,6 +314,20 @@ static bool says_ton(struct bt_arena *a, const char *unit)
     return false;
 }
 
+/* "quart" or "pint" where what a bag holds is typed, and not a dry one. */
+static bool says_liquid_measure(const struct reading *q)
+{
+    static const char *const names[] = {"qt", "quart", "quarts", "pt", "pint", "pints"};
+    const char *const column = q->accept->column;
+    const char *key = bt_text_key(q->r->arena, q->out->unit.text);
+    if (strcmp(column, "package") != 0 && strcmp(column, "bag") != 0)
+        return false;
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
+        if (strcmp(key, names[i]) == 0)
+            return true;
+    return false;
+}
+
 /* The text with each `from` between two digits made `to`. */
 static const char *between_digits(struct bt_arena *a, const char *text, char from, char to)
 {
@@ -351,6 +365,10 @@ static void say_how_read(const struct reading *q, const struct bt_scan *s, bool 
         bt_cell_fix(q->r, q->cell, plainer, "a number written plainly");
     if (says_ton(a, q->out->unit.text))
         note(q, "a ton is read as the short ton, 2,000 lb; the metric one is t");
+    if (says_liquid_measure(q))
+        note(q,
+             "quarts and pints are read as the liquid ones; a US bag of soil, compost or "
+             "mulch is labelled in dry quarts, a sixth larger: dry qt");
 }
 
 /* "triangular", "bounds" and the like behind the figure: how a range is to be read. */

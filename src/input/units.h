@@ -10,6 +10,17 @@
 #include "base/diag.h"
 #include "base/dim.h"
 
+/* US measures that amounts are rounded to and written in, for code without a garden's units
+ * at hand; tests/test_units.c holds them to tables/units.csv. */
+#define BT_G_PER_LB            453.59237
+#define BT_G_PER_OZ            (BT_G_PER_LB / 16)
+#define BT_M_PER_INCH          0.0254
+#define BT_M_PER_FOOT          (12 * BT_M_PER_INCH)
+#define BT_M2_PER_SQUARE_FOOT  (BT_M_PER_FOOT * BT_M_PER_FOOT)
+#define BT_M3_PER_CUBIC_FOOT   (BT_M2_PER_SQUARE_FOOT * BT_M_PER_FOOT)
+#define BT_M3_PER_CUP          (BT_M3_PER_CUBIC_FOOT / 1728 * 231 / 16)
+#define BT_TABLESPOONS_PER_CUP 16
+
 struct bt_units;
 
 /* A unit that was read: value inside = value typed * factor + offset (offset only for

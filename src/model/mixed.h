@@ -10,7 +10,7 @@
  * weight in the competition for light; its ceiling, the relative yield it could reach
  * alone. */
 struct bt_stand {
-    double density;
+    double density; /* unit-free */
     double weight;
     double ceiling;
 };

@@ -31,11 +31,11 @@ struct bt_plot {
     int in_ground, ended, full_end; /* full_end: when its uptake would be done */
     double early_share;             /* of the uptake when pulled early; 1 else */
     double midpoint, steepness;
-    double count; /* plants; 0 when a share was typed */
-    double density, weight, ceiling;
-    bool in_account;     /* takes up something between the account's ends */
-    double taken_before; /* share of its uptake before the account starts */
-    double taken_by_end; /* ... and by its end */
+    double count;                    /* plants; 0 when a share was typed */
+    double density, weight, ceiling; /* unit-free, as in mixed.h */
+    bool in_account;                 /* takes up something between the account's ends */
+    double taken_before;             /* share of its uptake before the account starts */
+    double taken_by_end;             /* ... and by its end */
     struct bt_node relative_yield, yield, uptake, removed, recovery;
     bool is_picked;           /* there is a harvest, of whatever season, on record */
     struct bt_node harvest;   /* what is carried off, g/m2 fresh; where is_picked */

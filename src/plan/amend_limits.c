@@ -78,7 +78,8 @@ static bool is_layer(const struct bt_candidate *c, bool is_mulch)
 
 const char *bt_work_rate_text(const struct bt_work *w, double g_m2)
 {
-    static const double G_M2_OF_LB_PER_100_SQUARE_FEET = 48.8242764;
+    static const double G_M2_OF_LB_PER_100_SQUARE_FEET =
+        BT_G_PER_LB / (100 * BT_M2_PER_SQUARE_FOOT);
     return w->m->options.us_units ? bt_arena_format(w->arena, "%.2g lb per 100 sq ft",
                                                     g_m2 / G_M2_OF_LB_PER_100_SQUARE_FEET)
                                   : bt_arena_format(w->arena, "%.2g g/m2", g_m2);
@@ -86,10 +87,10 @@ const char *bt_work_rate_text(const struct bt_work *w, double g_m2)
 
 const char *bt_work_depth_text(const struct bt_work *w, double m)
 {
-    static const double M_PER_INCH = 0.0254;
-    return w->m->options.us_units ? bt_arena_format(w->arena, "%.2g inch%s", m / M_PER_INCH,
-                                                    m / M_PER_INCH > 1.04 ? "es" : "")
-                                  : bt_arena_format(w->arena, "%.2g cm", m * 100);
+    const double inches = m / BT_M_PER_INCH;
+    return w->m->options.us_units
+               ? bt_arena_format(w->arena, "%.2g inch%s", inches, inches > 1.04 ? "es" : "")
+               : bt_arena_format(w->arena, "%.2g cm", m * 100);
 }
 
 void bt_work_aims(struct bt_work *w)

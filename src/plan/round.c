@@ -5,11 +5,7 @@
 
 #include "base/text.h"
 
-/* Definitions. */
-static const double G_PER_OZ = 28.349523125, G_PER_LB = 453.59237;
-static const double M3_PER_TABLESPOON = 1.478676478125e-5, M3_PER_CUP = 2.365882365e-4;
-static const double M3_PER_L = 1e-3, M3_PER_CUBIC_FOOT = 0.028316846592;
-static const double M_PER_FOOT = 0.3048, M2_PER_SQUARE_FOOT = 0.09290304;
+static const double M3_PER_L = 1e-3;
 
 /* One way to measure: so many steps of so much. */
 struct step {
@@ -47,9 +43,9 @@ static const char *figures(struct bt_arena *a, double x)
 const char *bt_weight_text(struct bt_arena *a, bool us_units, double mass_g)
 {
     if (us_units)
-        return mass_g < 1.5 * G_PER_LB
-                   ? bt_arena_format(a, "%s oz", figures(a, mass_g / G_PER_OZ))
-                   : bt_arena_format(a, "%s lb", figures(a, mass_g / G_PER_LB));
+        return mass_g < 1.5 * BT_G_PER_LB
+                   ? bt_arena_format(a, "%s oz", figures(a, mass_g / BT_G_PER_OZ))
+                   : bt_arena_format(a, "%s lb", figures(a, mass_g / BT_G_PER_LB));
     return mass_g < 1000 ? bt_arena_format(a, "%s g", figures(a, mass_g))
                          : bt_arena_format(a, "%s kg", figures(a, mass_g / 1000));
 }
@@ -66,7 +62,7 @@ static double cup_g(const struct bt_rounding *r, const struct bt_candidate *c,
     const double weighed = bt_row_likely(r->handbook, "measures", name, "mass");
     return isfinite(weighed) && !(c->own && bt_is_number(&c->own->density))
                ? weighed
-               : M3_PER_CUP * c->density_g_m3;
+               : BT_M3_PER_CUP * c->density_g_m3;
 }
 
 /* The largest of the garden's own measures of which at least two are needed. */
@@ -97,7 +93,7 @@ static struct step bulky_step(const struct bt_rounding *r, const struct bt_candi
     if (r->us_units && bucket_g > 0 && asked_g >= bucket_g / 2)
         return (struct step){"bucket", "buckets", bucket_g, 0.5, false};
     if (r->us_units)
-        return (struct step){"quart", "quarts", 4 * M3_PER_CUP * c->density_g_m3, 0.5,
+        return (struct step){"quart", "quarts", 4 * BT_M3_PER_CUP * c->density_g_m3, 0.5,
                              false};
     const double litres = asked_g / litre_g;
     return (struct step){"L", "L", litre_g, litres < 10 ? 0.5 : litres < 50 ? 1 : 5, false};
@@ -107,7 +103,7 @@ static struct step fine_step(struct bt_arena *a, const struct bt_rounding *r,
                              const struct bt_candidate *c, double asked_g)
 {
     const double one_cup_g = cup_g(r, c, a);
-    const double spoon_g = one_cup_g / (M3_PER_CUP / M3_PER_TABLESPOON);
+    const double spoon_g = one_cup_g / BT_TABLESPOONS_PER_CUP;
     if (!r->us_units) {
         const double step_g = asked_g < 50 ? 1 : asked_g < 200 ? 5 : 10;
         return asked_g < 1000 ? (struct step){"g", "g", 1, step_g, true}
@@ -119,10 +115,11 @@ static struct step fine_step(struct bt_arena *a, const struct bt_rounding *r,
         return (struct step){"tablespoon", "tablespoons", spoon_g, 1, false};
     if (one_cup_g > 0 && asked_g < 8 * one_cup_g)
         return (struct step){"cup", "cups", one_cup_g, 0.25, false};
-    if (asked_g < G_PER_LB)
-        return (struct step){"oz", "oz", G_PER_OZ, asked_g < 4 * G_PER_OZ ? 0.25 : 0.5,
-                             true};
-    return (struct step){"lb", "lb", G_PER_LB, asked_g < 10 * G_PER_LB ? 0.25 : 1, true};
+    if (asked_g < BT_G_PER_LB)
+        return (struct step){"oz", "oz", BT_G_PER_OZ,
+                             asked_g < 4 * BT_G_PER_OZ ? 0.25 : 0.5, true};
+    return (struct step){"lb", "lb", BT_G_PER_LB, asked_g < 10 * BT_G_PER_LB ? 0.25 : 1,
+                         true};
 }
 
 /* ---- rounding
@@ -134,9 +131,9 @@ static const char *cell_of(struct bt_arena *a, const struct bt_rounding *r,
                            const struct bt_candidate *c, double mass_g, double volume_m3)
 {
     if (!c->by_volume)
-        return r->us_units ? bt_arena_format(a, "%.6g oz", mass_g / G_PER_OZ)
+        return r->us_units ? bt_arena_format(a, "%.6g oz", mass_g / BT_G_PER_OZ)
                            : bt_arena_format(a, "%.6g g", mass_g);
-    return r->us_units ? bt_arena_format(a, "%.6g cu ft", volume_m3 / M3_PER_CUBIC_FOOT)
+    return r->us_units ? bt_arena_format(a, "%.6g cu ft", volume_m3 / BT_M3_PER_CUBIC_FOOT)
                        : bt_arena_format(a, "%.6g L", volume_m3 / M3_PER_L);
 }
 
@@ -243,7 +240,7 @@ const char *bt_measure_rates(struct bt_arena *a, const struct bt_rounding *r,
     const bool us = r->us_units;
     if (bed->kind == BT_POTS && bed->pots > 0)
         return bt_arena_format(a, "%s a pot", bt_weight_text(a, us, mass_g / bed->pots));
-    const double area = us ? 100 * M2_PER_SQUARE_FOOT : 1;
+    const double area = us ? 100 * BT_M2_PER_SQUARE_FOOT : 1;
     const char *text =
         bt_arena_format(a, "%s per %s", bt_weight_text(a, us, mass_g / bed->area_m2 * area),
                         us ? "100 sq ft" : "m2");
@@ -253,7 +250,7 @@ const char *bt_measure_rates(struct bt_arena *a, const struct bt_rounding *r,
                              ? planting->rows.rows * planting->rows.length_m
                              : 0;
     const double plants = bt_planting_count(r->handbook, planting);
-    const double length = us ? 10 * M_PER_FOOT : 1;
+    const double length = us ? 10 * BT_M_PER_FOOT : 1;
     if (row_m > 0)
         text = and(a, text,
                    bt_arena_format(a, "%s per %s of row",

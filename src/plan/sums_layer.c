@@ -18,7 +18,7 @@ static const struct bt_sum_key layer_keys[] = {
     {"like",        BT_TAKES_NAME,                   "materials", "or a material of the handbook, for its density"},
     {"bucket",      BT_TAKES_VOLUME,                 NULL,        "what your bucket holds (the handbook's)"       },
     {"wheelbarrow", BT_TAKES_VOLUME,                 NULL,        "what your wheelbarrow holds (the handbook's)"  },
-    {"bag",         BT_TAKES_VOLUME,                 NULL,        "what a bag holds"                              },
+    {"bag",         BT_TAKES_VOLUME,                 NULL,        "what a bag holds (`1 cu ft`, `16 dry qt`)"     },
     {"load",        BT_TAKES_VOLUME | BT_TAKES_MASS, NULL,        "what a load brings"                            },
     {NULL,          0,                               NULL,        NULL                                            }
 };

@@ -345,7 +345,7 @@ static void put_costs(struct bt_out *o, const struct bt_show *w,
                       const struct bt_bed_plan *p)
 {
     struct bt_arena *a = w->arena;
-    const double unit_kg = w->us_units ? 0.45359237 : 1;
+    const double unit_kg = w->us_units ? BT_G_PER_LB / 1000 : 1;
     bool any = false;
     for (size_t i = 0; i < p->n_materials; i++) {
         const double money = p->material[i].cost_per_kg_n;
