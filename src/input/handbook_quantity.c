@@ -141,6 +141,7 @@ static const struct bt_book_quantity crops[] = {
     NUMBER("first_pick", DAYS),
     NUMBER("picked_from", DAYS),
     NUMBER("picked_to", DAYS),
+    NUMBER("stand_warmth", DAYS),
     NUMBER("uptake_midpoint", SHARE),
     NUMBER("uptake_steepness", SHARE),
     NUMBER("sidedress_day", SHARE),
@@ -205,7 +206,7 @@ static const struct bt_book_quantity residues[] = {
     NUMBER("payback", SHARE),        NUMBER("haulm_over_winter", SHARE),
     NUMBER("winter_kept", SHARE),    NUMBER("dry_matter", SHARE),
     NUMBER("decomposed", SHARE),     NUMBER("carbon_use", SHARE),
-    NUMBER("microbe_c_n", SHARE),
+    NUMBER("microbe_c_n", SHARE),    NUMBER("tie_up_surface_most", G_M2),
 };
 static const struct bt_book_quantity soils[] = {
     NUMBER("bulk_density", G_M3),

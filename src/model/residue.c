@@ -19,12 +19,12 @@ struct bt_node bt_residue_available(struct bt_sheet *s, const char *subject,
 }
 
 struct bt_node bt_on_surface(struct bt_sheet *s, struct bt_node net_g_m2,
-                             struct bt_node given_share, struct bt_node taken_share)
+                             const struct bt_surface *x)
 {
     const struct bt_node zero = bt_constant(s, 0, BT_MASS_PER_AREA);
-    const struct bt_node given = bt_mul(s, bt_max(s, net_g_m2, zero), given_share);
-    const struct bt_node taken = bt_mul(s, bt_min(s, net_g_m2, zero), taken_share);
-    return bt_add(s, given, taken);
+    const struct bt_node given = bt_mul(s, bt_max(s, net_g_m2, zero), x->given_share);
+    const struct bt_node taken = bt_mul(s, bt_min(s, net_g_m2, zero), x->taken_share);
+    return bt_add(s, given, bt_max(s, taken, bt_sub(s, zero, x->most_g_m2)));
 }
 
 struct bt_node bt_tie_up_held(struct bt_sheet *s, struct bt_node net_g_m2,

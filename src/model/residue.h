@@ -24,9 +24,17 @@ struct bt_node bt_residue_available(struct bt_sheet *s, const char *subject,
                                     struct bt_node residue_n_g_m2, struct bt_node n_frac,
                                     struct bt_node pan_frac);
 
-/* On the surface: what is given times `given_share`, what is taken times `taken_share`. */
+/* What is laid on top takes part in the soil's nitrogen only where it touches the soil. */
+struct bt_surface {
+    struct bt_node given_share,
+        taken_share;          /* of what digging in gives, of what it takes */
+    struct bt_node most_g_m2; /* that the layer touching the soil ties up, however thick */
+};
+
+/* Net nitrogen from the surface [g/m2]:
+ *   max(net, 0) . given_share + max(min(net, 0) . taken_share, -most) */
 struct bt_node bt_on_surface(struct bt_sheet *s, struct bt_node net_g_m2,
-                             struct bt_node given_share, struct bt_node taken_share);
+                             const struct bt_surface *x);
 
 /* Microbes cannot take more mineral nitrogen than there is: max(net, -max(pool, 0)). */
 struct bt_node bt_tie_up_held(struct bt_sheet *s, struct bt_node net_g_m2,

@@ -186,41 +186,111 @@ static struct bt_node net_when_dug_in(struct bt_binding *b, const struct additio
                            bt_pan_per_dry_matter(b->sheet, content, &line)));
 }
 
-static void bind_residue(struct bt_binding *b, const struct addition *a)
+/* Net nitrogen of a mulch or residue where it lies, in the weeks after it was laid. */
+static struct bt_node net_where_it_lies(struct bt_binding *b, const struct addition *a)
 {
-    struct bt_node net = net_when_dug_in(b, a);
-    if (a->placement == BT_SURFACE) {
-        const struct bt_row *row =
-            bt_handbook_follow(b->book, "materials", a->key, "surface_factor");
-        const struct bt_node given =
-            row ? bt_bind_leaf_of(b, row, "share given from the surface",
-                                  bt_bind_material_label(a->x), true)
-                : bt_bind_handbook(b, "residues", "green residue", "surface_factor",
-                                   "share given from the surface", "green residue");
-        net = bt_on_surface(
-            b->sheet,
-            bt_named(b->sheet, NULL,
-                     bt_bind_text(b, "net nitrogen of %s if dug in", a->subject), net),
-            given,
-            bt_bind_handbook(b, "residues", "green residue", "tie_up_surface",
-                             "share of tie-up from the surface", NULL));
-    }
-    struct bt_pool p = pool_of(a, net);
+    const struct bt_node net = net_when_dug_in(b, a);
+    if (a->placement != BT_SURFACE)
+        return net;
+    const struct bt_row *row =
+        bt_handbook_follow(b->book, "materials", a->key, "surface_factor");
+    const struct bt_node given =
+        row ? bt_bind_leaf_of(b, row, "share given from the surface",
+                              bt_bind_material_label(a->x), true)
+            : bt_bind_handbook(b, "residues", "green residue", "surface_factor",
+                               "share given from the surface", "green residue");
+    return bt_bind_on_surface(
+        b,
+        bt_named(b->sheet, NULL,
+                 bt_bind_text(b, "net nitrogen of %s if dug in", a->subject), net),
+        given, &b->surface_tied[a->age > 0]);
+}
+
+static struct bt_release residue_release(struct bt_binding *b, const struct addition *a)
+{
     const struct bt_row *rate =
         bt_handbook_follow(b->book, "materials", a->key, "release_rate");
-    p.release.by_rate = 1;
-    p.release.rate_per_d =
-        rate ? rate->range.likely
-             : bt_bind_likely(b, "residues", "green residue", "release_rate");
+    return (struct bt_release){
+        .from = a->x->date.day,
+        .by_rate = 1,
+        .rate_per_d = rate
+                          ? rate->range.likely
+                          : bt_bind_likely(b, "residues", "green residue", "release_rate")};
+}
+
+static void bind_residue(struct bt_binding *b, const struct addition *a)
+{
+    struct bt_pool p = pool_of(a, net_where_it_lies(b, a));
+    p.release = residue_release(b, a);
+    if (a->before_winter && bt_likely(b->sheet, p.node) >= 0) {
+        const struct bt_node kept = bt_bind_winter_kept(b, NULL, b->garden->season);
+        p.kept = &kept;
+        bt_bind_supply(b, &p);
+        return;
+    }
     bt_bind_tie_up(b, &p);
 }
 
-/* Tie-up of last season is paid back in part. */
+/* Nitrogen at or above the break-even: it gives; below it ties up. */
+static bool gives_nitrogen(struct bt_binding *b, const struct addition *a)
+{
+    bool unused = false;
+    const struct bt_material *own = a->x->own;
+    const struct bt_node content = bt_bind_own_or_table(b, a->x, own ? &own->n : NULL, "n",
+                                                        "nitrogen content", &unused);
+    return bt_likely(b->sheet, content) >= bt_bind_pan_line(b).break_even_frac;
+}
+
+/* Laid so late that part of its quick nitrogen came, or comes, after last season's end. */
+static void bind_rest_of_quick(struct bt_binding *b, const struct addition *a)
+{
+    static const double WORTH_A_LINE = 0.02;
+    int year, month, dom;
+    bt_civil(b->garden->season_end, &year, &month, &dom);
+    const int last_end = bt_day(year - 1, month, dom);
+    const struct bt_release release = residue_release(b, a);
+    if (1 - bt_released(b, &release, last_end) < WORTH_A_LINE)
+        return;
+    const struct bt_node net = net_where_it_lies(b, a);
+    if (bt_likely(b->sheet, net) <= 0)
+        return;
+    const struct bt_node kept = bt_bind_winter_kept(b, NULL, b->garden->season);
+    struct bt_pool p = pool_of(a, net);
+    p.release = release;
+    p.kept = &kept;
+    p.kept_from = last_end;
+    bt_bind_supply(b, &p);
+}
+
+/* A mulch or residue of an earlier season that gives nitrogen: as a crop's residue does, a
+ * slow share of all it held, halved each season, less what the organic-matter line pays. A
+ * soil sample leaves out what still lies on top. */
+static void bind_slow(struct bt_binding *b, const struct addition *a)
+{
+    struct bt_sheet *s = b->sheet;
+    if (a->age == 1)
+        bind_rest_of_quick(b, a);
+    const struct bt_node share =
+        bt_bind_handbook(b, "residues", "green residue", "slow_release",
+                         "share of residue nitrogen a season later", NULL);
+    const bool seen =
+        seen_by_sample(b, a->x->date.day) && (a->age > 1 || a->placement != BT_SURFACE);
+    const struct bt_node already = seen ? b->om_already : bt_share(s, 0);
+    struct bt_pool p =
+        pool_of(a, bt_slow_release(s, a->n, share, (unsigned)a->age, already));
+    p.id = p.label = bt_bind_text(b, "slow release of %s", a->subject);
+    p.release = (struct bt_release){.from = b->start, .by_warmth = 1};
+    bt_bind_supply(b, &p);
+}
+
+/* Tie-up of last season is paid back in part, wherever the material lies. */
 static void bind_payback(struct bt_binding *b, const struct addition *a)
 {
-    struct bt_node net = net_when_dug_in(b, a);
+    if (a->age != 1)
+        return;
+    struct bt_node net = net_where_it_lies(b, a);
     const struct bt_node zero = bt_constant(b->sheet, 0, BT_MASS_PER_AREA);
-    if (a->age != 1 || a->placement == BT_SURFACE || bt_likely(b->sheet, net) >= 0)
+    if (bt_likely(b->sheet, net) >= 0)
         return;
     const struct bt_node share = bt_bind_handbook(b, "residues", "green residue", "payback",
                                                   "share of tie-up paid back", NULL);
@@ -230,6 +300,11 @@ static void bind_payback(struct bt_binding *b, const struct addition *a)
     p.label = bt_bind_text(b, "tied up by %s, paid back", a->subject);
     p.release = (struct bt_release){.from = b->start, .by_warmth = 1};
     bt_bind_supply(b, &p);
+    bt_bind_understood(
+        b, bt_bind_text(b,
+                        "%s: %.0f %% of the nitrogen that it tied up last season, dug in "
+                        "or on top, is taken to come back in this one (a judgement).",
+                        a->subject, 100 * bt_likely(b->sheet, share)));
 }
 
 static void bind_quick(struct bt_binding *b, const struct addition *a)
@@ -319,6 +394,8 @@ static void bind_one(struct bt_binding *b, const struct addition *a)
     if (a->age > 0) {
         if (compost || manure)
             bind_later(b, a);
+        else if (plant && gives_nitrogen(b, a))
+            bind_slow(b, a);
         else if (plant)
             bind_payback(b, a);
     } else if (compost) {

@@ -27,9 +27,11 @@ struct bt_plot {
     const char *subject; /* "pole bean"; "pole bean 2" where the bed has had it before */
     const char *name;    /* "pole bean": of what is the same for both, as of the handbook */
     const char *id;      /* "A1/pole bean" */
-    bool perennial, overwinters, is_cover;
+    bool perennial, is_cover;
+    bool by_warmth; /* its time counts by the warmth of the soil, not by days */
     int in_ground, ended, full_end; /* full_end: when its uptake would be done */
-    double early_share;             /* of the uptake when pulled early; 1 else */
+    double early_share;             /* of the uptake when pulled early, or of a full stand
+                                       of a cover; 1 else */
     double midpoint, steepness;
     double count;                    /* plants; 0 when a share was typed */
     double density, weight, ceiling; /* unit-free, as in mixed.h */
@@ -63,6 +65,12 @@ struct bt_tie_up {
     int came;
     const struct bt_application *addition;
     const struct bt_planting *from;
+};
+
+/* Nitrogen tied up so far, g/m2 and not above zero. */
+struct bt_tied {
+    bool any;
+    struct bt_node sum;
 };
 
 struct bt_binding {
@@ -99,6 +107,7 @@ struct bt_binding {
 
     size_t n_lines, lines_cap;
     struct bt_line *line;
+    struct bt_tied surface_tied[2]; /* by what lies on top: of this season, of the last */
     size_t n_tie_ups, tie_ups_cap;
     struct bt_tie_up *tie_up;
     size_t n_understood, understood_cap;
@@ -146,6 +155,11 @@ void bt_bind_caution(struct bt_binding *b, const char *when_word);
 
 /* ---- residues (season_residues.c) ---- */
 struct bt_pan_line bt_bind_pan_line(struct bt_binding *b);
+/* Net nitrogen of what lies on top, of what it would be dug in. Of all that lies on a bed
+ * in a season only one layer touches the soil: `tied` holds what those before tied up and
+ * takes this one in; NULL where it stands alone. */
+struct bt_node bt_bind_on_surface(struct bt_binding *b, struct bt_node net,
+                                  struct bt_node given_share, struct bt_tied *tied);
 /* What becomes of the residue, where the grower does not say too: covers are dug in, the
  * rest is cleared away. */
 enum bt_rest bt_plot_rest(const struct bt_plot *p);

@@ -40,6 +40,30 @@ void bt_bind_stay(struct bt_binding *b, const struct bt_planting *x, int *out_fr
         *out_to = x->ended.day;
 }
 
+/* The day by which so many warm days have passed since `from` (a year and a half at most).
+ */
+static int warm_by(const struct bt_binding *b, int from, double warm_d)
+{
+    enum { LONGEST_D = 550 };
+    int day = from;
+    while (day - from < LONGEST_D && bt_clock_between(&b->clock, from, day) < warm_d)
+        day++;
+    return day;
+}
+
+/* A cover is a full stand when it had the warmth of one, not when it was dug in. */
+static void set_cover_time(struct bt_binding *b, struct bt_plot *p)
+{
+    const struct bt_row *row =
+        bt_handbook_follow(b->book, "crops", p->planting->crop, "stand_warmth");
+    if (!row || yield_is_stated(p->planting))
+        return;
+    const int full = warm_by(b, p->in_ground, row->range.likely);
+    p->by_warmth = true;
+    if (full > p->ended)
+        p->full_end = full;
+}
+
 static void set_time(struct bt_binding *b, struct bt_plot *p)
 {
     const struct bt_planting *x = p->planting;
@@ -54,11 +78,14 @@ static void set_time(struct bt_binding *b, struct bt_plot *p)
     p->full_end = p->perennial ? g->season_end : p->ended;
     if (p->perennial)
         return;
-    if (x->ended.known && !yield_is_stated(x) && !p->is_cover &&
-        p->ended - p->in_ground < EARLY * days)
+    if (p->is_cover)
+        set_cover_time(b, p);
+    else if (x->ended.known && !yield_is_stated(x) &&
+             p->ended - p->in_ground < EARLY * days)
         p->full_end = p->in_ground + days;
-    p->overwinters = bt_season_of(g, p->in_ground) < bt_season_of(g, p->full_end) ||
-                     p->full_end - p->in_ground > 300;
+    p->by_warmth = p->by_warmth ||
+                   bt_season_of(g, p->in_ground) < bt_season_of(g, p->full_end) ||
+                   p->full_end - p->in_ground > 300;
     if (p->full_end > p->ended)
         p->early_share = bt_plot_share(b, p, p->ended);
 }
@@ -75,7 +102,7 @@ double bt_plot_share(const struct bt_binding *b, const struct bt_plot *p, int da
     if (t <= from || to <= from)
         return t <= from ? 0 : 1;
     double tau = (double)(t - from) / (double)(to - from);
-    if (p->overwinters && !p->perennial) /* no growth in the cold: time counts by warmth */
+    if (p->by_warmth && !p->perennial) /* no growth in the cold: time counts by warmth */
         tau = bt_clock_between(&b->clock, from, t) / bt_clock_between(&b->clock, from, to);
     const double share = bt_uptake_share(tau, p->midpoint, p->steepness);
     return p->early_share < 1 ? share / p->early_share : share;
@@ -254,12 +281,33 @@ static struct bt_node full_yield(struct bt_binding *b, struct bt_plot *p)
     return bt_mul(b->sheet, full, p->relative_yield);
 }
 
+static void note_growth(struct bt_binding *b, const struct bt_plot *p)
+{
+    static const double AS_GOOD_AS_FULL = 0.95;
+    if (!p->is_cover || p->early_share > AS_GOOD_AS_FULL)
+        return;
+    const double percent = 100 * p->early_share;
+    const char *share =
+        percent < 1 ? "less than 1 %" : bt_bind_text(b, "about %.2g %%", percent);
+    bt_bind_understood(
+        b,
+        bt_bind_text(b,
+                     "%s: the warmth from %s to %s lets it grow to %s of a full stand; "
+                     "tops weighed in a frame (fresh, frame) would take the place of this.",
+                     p->subject, bt_date_words(b->arena, p->in_ground),
+                     bt_date_words(b->arena, p->ended), share));
+}
+
 static struct bt_node early(struct bt_binding *b, struct bt_plot *p, struct bt_node uptake)
 {
     if (p->early_share >= 1)
         return uptake;
     const char *label =
-        bt_bind_text(b, "share of its uptake that %s had done when pulled", p->subject);
+        p->is_cover
+            ? bt_bind_text(b, "share of a full stand that %s had grown when it ended",
+                           p->subject)
+            : bt_bind_text(b, "share of its uptake that %s had done when pulled",
+                           p->subject);
     return bt_mul(b->sheet, uptake,
                   bt_constant_named(b->sheet, p->early_share, BT_FRACTION, label,
                                     "from its dates and uptake curve", NULL));
@@ -320,6 +368,7 @@ static void set_uptake(struct bt_binding *b, struct bt_plot *p)
     const struct bt_planting *x = p->planting;
     struct bt_sheet *s = b->sheet;
     const char *label = bt_bind_text(b, "uptake of %s", p->subject);
+    note_growth(b, p);
     struct bt_node uptake;
     if (bt_given(&x->fresh) && bt_given(&x->frame)) {
         uptake = sampled_uptake(b, p);

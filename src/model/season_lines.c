@@ -59,7 +59,7 @@ static const char *line_id(struct bt_binding *b, const char *id)
     return bt_bind_text(b, "supply/%s/%s", b->bed->id, id);
 }
 
-enum { NOTHING_TO_SPEAK_OF = 10000 }; /* a share below 1 in this many makes no line */
+enum { NOTHING_TO_SPEAK_OF = 1000 }; /* a share below 1 in this many makes no line */
 
 void bt_bind_supply(struct bt_binding *b, const struct bt_pool *p)
 {

@@ -126,9 +126,32 @@ static int fed_until(const struct bt_binding *b, const struct bt_plot *p, int la
     return until;
 }
 
+struct bt_node bt_bind_on_surface(struct bt_binding *b, struct bt_node net,
+                                  struct bt_node given_share, struct bt_tied *tied)
+{
+    struct bt_sheet *s = b->sheet;
+    const struct bt_node zero = bt_constant(s, 0, BT_MASS_PER_AREA);
+    struct bt_surface x = {
+        .given_share = given_share,
+        .taken_share = bt_bind_handbook(b, "residues", "green residue", "tie_up_surface",
+                                        "share of tie-up from the surface", NULL),
+        .most_g_m2 = bt_bind_handbook(b, "residues", "green residue", "tie_up_surface_most",
+                                      "most that a mulch on top ties up", NULL)};
+    if (tied && tied->any)
+        x.most_g_m2 = bt_named(s, NULL, "what another mulch on top can still tie up",
+                               bt_add(s, x.most_g_m2, tied->sum));
+    const struct bt_node from_top = bt_on_surface(s, net, &x);
+    if (tied && bt_likely(s, net) < 0) {
+        const struct bt_node taken = bt_min(s, from_top, zero);
+        tied->sum = tied->any ? bt_add(s, tied->sum, taken) : taken;
+        tied->any = true;
+    }
+    return from_top;
+}
+
 /* What a residue gives (or takes) in the weeks after it is cut, by its nitrogen content. */
 static struct bt_node fresh_net(struct bt_binding *b, const struct bt_plot *p,
-                                struct bt_node content)
+                                struct bt_node content, struct bt_tied *tied)
 {
     struct bt_sheet *s = b->sheet;
     const struct bt_pan_line line = bt_bind_pan_line(b);
@@ -142,11 +165,11 @@ static struct bt_node fresh_net(struct bt_binding *b, const struct bt_plot *p,
     net = bt_named(s, NULL,
                    bt_bind_text(b, "net nitrogen of residue of %s if dug in", p->subject),
                    net);
-    return bt_on_surface(s, net,
-                         bt_bind_handbook(b, "residues", "green residue", "surface_factor",
-                                          "share given from the surface", "green residue"),
-                         bt_bind_handbook(b, "residues", "green residue", "tie_up_surface",
-                                          "share of tie-up from the surface", NULL));
+    return bt_bind_on_surface(
+        b, net,
+        bt_bind_handbook(b, "residues", "green residue", "surface_factor",
+                         "share given from the surface", "green residue"),
+        tied);
 }
 
 static struct bt_release fresh_release(struct bt_binding *b, const struct bt_plot *p)
@@ -162,7 +185,8 @@ static void bind_fresh(struct bt_binding *b, const struct bt_plot *p, bool over_
 {
     struct bt_sheet *s = b->sheet;
     const struct bt_node content = content_of(b, p);
-    struct bt_pool pool = pool_of(b, p, "residue", fresh_net(b, p, content));
+    struct bt_tied *tied = over_winter ? NULL : &b->surface_tied[0];
+    struct bt_pool pool = pool_of(b, p, "residue", fresh_net(b, p, content, tied));
     pool.release = fresh_release(b, p);
     const struct bt_node kept =
         over_winter ? bt_bind_winter_kept(b, p, b->winter_year) : bt_share(s, 1);
@@ -232,7 +256,7 @@ static struct bt_node next_season(struct bt_binding *b, const struct bt_plot *p)
     const double gone = bt_released(b, &r, fed_until(b, p, g->season_end));
     const struct bt_node net = bt_named(
         s, NULL, bt_bind_text(b, "nitrogen the residue of %s has to give", p->subject),
-        fresh_net(b, p, content_of(b, p)));
+        fresh_net(b, p, content_of(b, p), NULL));
     const struct bt_node winter = bt_mul(
         s,
         bt_constant_named(

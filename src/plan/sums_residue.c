@@ -274,6 +274,19 @@ static struct bt_node by_line(struct bt_desk *w, struct bt_node n_g_m2, struct b
     return bt_residue_available(w->sheet, "the cover", n_g_m2, n, pan);
 }
 
+static struct bt_node on_surface(struct bt_desk *w, struct bt_node if_dug_in)
+{
+    static const char key[] = "green residue";
+    const struct bt_surface x = {
+        .given_share = bt_desk_book(w, "residues", key, "surface_factor",
+                                    "share given from the surface"),
+        .taken_share = bt_desk_book(w, "residues", key, "tie_up_surface",
+                                    "share of tie-up from the surface"),
+        .most_g_m2 = bt_desk_book(w, "residues", key, "tie_up_surface_most",
+                                  "most that a mulch on top ties up")};
+    return bt_on_surface(w->sheet, if_dug_in, &x);
+}
+
 static void build_cover(struct bt_desk *w)
 {
     struct bt_node biomass;
@@ -297,12 +310,7 @@ static void build_cover(struct bt_desk *w)
     struct bt_node counts =
         typed ? bt_mul(w->sheet, held, bt_desk_node(w, "available")) : by_line(w, held, n);
     if (!typed && bt_desk_is(w, "placement", "surface"))
-        counts =
-            bt_on_surface(w->sheet, bt_desk_named(w, "available N if dug in", counts),
-                          bt_desk_book(w, "residues", "green residue", "surface_factor",
-                                       "share given from the surface"),
-                          bt_desk_book(w, "residues", "green residue", "tie_up_surface",
-                                       "share of tie-up from the surface"));
+        counts = on_surface(w, bt_desk_named(w, "available N if dug in", counts));
     if (!w->failed)
         bt_desk_result_both(w, "available N", counts, ground);
 }
