@@ -320,6 +320,69 @@ static void tie_up_is_paid_back(void **state)
                   "half of what a soil can have lost");
 }
 
+/* On top only what touches the soil ties up: under 0.5 g/m2 (Cochran and others 1980;
+ * read), however thick, however many kinds, and half of it comes back the season after. */
+static void thick_mulch_on_top(void **state)
+{
+    struct law *l = *state;
+    static const char *const rows[] = {"A,straw,4 in,surface\n", "A,straw,8 in,surface\n",
+                                       "A,wood chips,3 in,surface\n",
+                                       "A,shredded leaves,3 in,surface\n"};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        const char *now = bt_arena_format(l->arena, "2026-05-08,%s", rows[i]);
+        const struct law_answer a = with_mulch(l, now);
+        const struct law_line *line = law_find(&a.bed[0], "supply/A/");
+        for (size_t k = 0; k < a.bed[0].n_lines; k++)
+            if (strstr(a.bed[0].line[k].id, ", 8 May"))
+                line = &a.bed[0].line[k];
+        check_close(line->total.likely, -0.25, 2e-3, rows[i]);
+        assert_true(line->total.p05 >= -0.5);
+        const struct law_answer next =
+            with_mulch(l, bt_arena_format(l->arena, "2025-05-08,%s", rows[i]));
+        check_close(law_likely(&next.bed[0], "8 May 2025"), 0.125, 1e-2, rows[i]);
+        assert_non_null(strstr(next.bed[0].sentences, "is taken to come back"));
+    }
+    const struct law_answer two = with_mulch(l, "2026-05-08,A,straw,4 in,surface\n"
+                                                "2026-05-08,A,wood chips,3 in,surface\n");
+    check_close(law_likely(&two.bed[0], "8 May"), -0.25, 2e-3,
+                "one layer touches the soil");
+}
+
+/* Mulch with nitrogen to give: 3..5..7 % of it the season after (SEO2006, derived), halved
+ * each year, whether it lay on top or was dug in; what the organic-matter line pays comes
+ * off once a sample has seen it. */
+static void mulch_in_later_seasons(void **state)
+{
+    struct law *l = *state;
+    const double n =
+        1000 * 0.2 * 0.032; /* of 1 kg/m2 fresh clippings, 80 % water, 3.2 % N */
+    static const struct {
+        const char *row, *line;
+        double share; /* of what they held */
+        const char *why;
+    } later[] = {
+        {"2025-05-20,A,grass clippings,1 kg/m2,surface\n",
+         "slow release of grass clippings",                                                   0.05,
+         "5 % of what they held, Seo and others 2006; derived"                                                                                              },
+        {"2025-05-20,A,grass clippings,1 kg/m2,dug-in\n",  "slow release of grass clippings",
+         0.03,                                                                                       "less the 2 % that organic matter pays, as a compost's"},
+        {"2024-05-20,A,grass clippings,1 kg/m2,surface\n",
+         "slow release of grass clippings",                                                   0.005, "half of 5 %, less the same"                           },
+        {"2025-05-20,A,grass hay,0.4961 kg/m2,surface\n",  "slow release of grass hay",       0.05,
+         "hay, 1.5 % N, at the break-even: as much nitrogen"                                                                                                },
+    };
+    for (size_t i = 0; i < sizeof later / sizeof *later; i++) {
+        const struct law_answer a = with_mulch(l, later[i].row);
+        check_close(law_likely(&a.bed[0], later[i].line), later[i].share * n, 1e-2,
+                    later[i].why);
+    }
+    const struct law_answer late =
+        with_mulch(l, "2025-09-20,A,grass clippings,1 kg/m2,dug-in\n");
+    const double quick = 200 * 0.875 * (0.032 - 0.015), by_autumn = 1 - exp(-0.046 * 10);
+    check_close(law_likely(&late.bed[0], "kept over winter"), quick * (1 - by_autumn) * 0.4,
+                1e-2, "what came after the season's end, kept in part; derived");
+}
+
 /* ---- water
  * -------------------------------------------------------------------------------------- */
 
@@ -407,6 +470,8 @@ int main(void)
         LAW_TEST(two_rows_tie_up_once),
         LAW_TEST(wood_chips),
         LAW_TEST(tie_up_is_paid_back),
+        LAW_TEST(thick_mulch_on_top),
+        LAW_TEST(mulch_in_later_seasons),
         LAW_TEST(nitrate_in_water),
         LAW_TEST(season_over_new_year),
     };
