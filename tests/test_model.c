@@ -256,7 +256,7 @@ static void pan_line(void **state)
 static void surface_and_tie_up(void **state)
 {
     struct bench *b = *state;
-    const struct bt_surface top = {part(b, 0.5), part(b, 0.1), area(b, 0.5)};
+    const struct bt_surface top = {"straw", part(b, 0.5), part(b, 0.1), area(b, 0.5)};
     check_close(VALUE(bt_on_surface(b->s, area(b, 6.64), &top)), 3.32, 1e-9,
                 "A3: vetch on the surface");
     check_close(VALUE(bt_on_surface(b->s, area(b, -2), &top)), -0.2, 1e-9,

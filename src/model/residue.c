@@ -24,7 +24,11 @@ struct bt_node bt_on_surface(struct bt_sheet *s, struct bt_node net_g_m2,
     const struct bt_node zero = bt_constant(s, 0, BT_MASS_PER_AREA);
     const struct bt_node given = bt_mul(s, bt_max(s, net_g_m2, zero), x->given_share);
     const struct bt_node taken = bt_mul(s, bt_min(s, net_g_m2, zero), x->taken_share);
-    return bt_add(s, given, bt_max(s, taken, bt_sub(s, zero, x->most_g_m2)));
+    const char *label =
+        bt_arena_format(bt_sheet_arena(s), "taken up by %s from the top", x->subject);
+    return bt_add(
+        s, given,
+        bt_named(s, NULL, label, bt_max(s, taken, bt_sub(s, zero, x->most_g_m2))));
 }
 
 struct bt_node bt_tie_up_held(struct bt_sheet *s, struct bt_node net_g_m2,

@@ -26,6 +26,7 @@ struct bt_node bt_residue_available(struct bt_sheet *s, const char *subject,
 
 /* What is laid on top takes part in the soil's nitrogen only where it touches the soil. */
 struct bt_surface {
+    const char *subject; /* "straw", "residue of pole bean" */
     struct bt_node given_share,
         taken_share;          /* of what digging in gives, of what it takes */
     struct bt_node most_g_m2; /* that the layer touching the soil ties up, however thick */

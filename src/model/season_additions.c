@@ -200,7 +200,7 @@ static struct bt_node net_where_it_lies(struct bt_binding *b, const struct addit
             : bt_bind_handbook(b, "residues", "green residue", "surface_factor",
                                "share given from the surface", "green residue");
     return bt_bind_on_surface(
-        b,
+        b, a->subject,
         bt_named(b->sheet, NULL,
                  bt_bind_text(b, "net nitrogen of %s if dug in", a->subject), net),
         given, &b->surface_tied[a->age > 0]);

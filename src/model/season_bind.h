@@ -158,8 +158,9 @@ struct bt_pan_line bt_bind_pan_line(struct bt_binding *b);
 /* Net nitrogen of what lies on top, of what it would be dug in. Of all that lies on a bed
  * in a season only one layer touches the soil: `tied` holds what those before tied up and
  * takes this one in; NULL where it stands alone. */
-struct bt_node bt_bind_on_surface(struct bt_binding *b, struct bt_node net,
-                                  struct bt_node given_share, struct bt_tied *tied);
+struct bt_node bt_bind_on_surface(struct bt_binding *b, const char *subject,
+                                  struct bt_node net, struct bt_node given_share,
+                                  struct bt_tied *tied);
 /* What becomes of the residue, where the grower does not say too: covers are dug in, the
  * rest is cleared away. */
 enum bt_rest bt_plot_rest(const struct bt_plot *p);

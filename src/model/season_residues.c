@@ -126,12 +126,14 @@ static int fed_until(const struct bt_binding *b, const struct bt_plot *p, int la
     return until;
 }
 
-struct bt_node bt_bind_on_surface(struct bt_binding *b, struct bt_node net,
-                                  struct bt_node given_share, struct bt_tied *tied)
+struct bt_node bt_bind_on_surface(struct bt_binding *b, const char *subject,
+                                  struct bt_node net, struct bt_node given_share,
+                                  struct bt_tied *tied)
 {
     struct bt_sheet *s = b->sheet;
     const struct bt_node zero = bt_constant(s, 0, BT_MASS_PER_AREA);
     struct bt_surface x = {
+        .subject = subject,
         .given_share = given_share,
         .taken_share = bt_bind_handbook(b, "residues", "green residue", "tie_up_surface",
                                         "share of tie-up from the surface", NULL),
@@ -166,7 +168,7 @@ static struct bt_node fresh_net(struct bt_binding *b, const struct bt_plot *p,
                    bt_bind_text(b, "net nitrogen of residue of %s if dug in", p->subject),
                    net);
     return bt_bind_on_surface(
-        b, net,
+        b, bt_bind_text(b, "residue of %s", p->subject), net,
         bt_bind_handbook(b, "residues", "green residue", "surface_factor",
                          "share given from the surface", "green residue"),
         tied);

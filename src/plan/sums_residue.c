@@ -278,6 +278,7 @@ static struct bt_node on_surface(struct bt_desk *w, struct bt_node if_dug_in)
 {
     static const char key[] = "green residue";
     const struct bt_surface x = {
+        .subject = "the cover",
         .given_share = bt_desk_book(w, "residues", key, "surface_factor",
                                     "share given from the surface"),
         .taken_share = bt_desk_book(w, "residues", key, "tie_up_surface",
