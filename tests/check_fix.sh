@@ -68,10 +68,10 @@ verdict $? "and CHANGES.txt says so"
 
 # Refusals.
 "$BEDTALLY" check garden --fix clean >out 2>err
-[ $? -eq 2 ] && grep -qF 'clean is there already; name a new folder' err
+[ $? -eq 2 ] && grep -qF 'error: --fix: expected a folder that is not there yet, found "clean"' err
 verdict $? "a folder that is there is refused"
 "$BEDTALLY" check garden --fix none/below >out 2>err
-[ $? -eq 3 ] && grep -qF 'cannot write none/below' err
+[ $? -eq 2 ] && grep -qF 'error: --fix: expected a folder in a folder that is there, found "none/below"' err
 verdict $? "a folder that cannot be made is said"
 "$BEDTALLY" check nowhere --fix made >out 2>err
 [ $? -ne 0 ] && [ ! -e made ]

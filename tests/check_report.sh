@@ -186,8 +186,8 @@ reports 0 "a report into the garden's folder" own -o own/report.csv
 reports 2 "an ending that is none" "$garden" -o report.pdf
 says ".html, .md, .csv or .json"
 reports 2 "no file" "$garden"
-reports 3 "a folder that is not there" "$garden" -o nowhere/report.html
-says "cannot write nowhere/report.html"
+reports 2 "a folder that is not there" "$garden" -o nowhere/report.html
+says "there is no folder nowhere"
 if [ -e /dev/full ]; then
     reports 3 "a full disk" "$garden" --as html -o /dev/full
     says "cannot write /dev/full"

@@ -3,8 +3,11 @@
 #include <errno.h>
 #include <fcntl.h>
 #include <stdarg.h>
+#include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
+
+enum { MOST_LINKS = 40 }; /* in a row, as the system itself follows */
 
 static void fail(struct bt_out *o, int error)
 {
@@ -16,6 +19,20 @@ static void fail(struct bt_out *o, int error)
 struct bt_out bt_out_stream(FILE *f)
 {
     return (struct bt_out){.f = f};
+}
+
+const char *bt_out_behind(struct bt_arena *a, const char *path)
+{
+    char target[4096];
+    for (int links = 0; links < MOST_LINKS; links++) {
+        const ssize_t n = readlink(path, target, sizeof target);
+        if (n <= 0 || (size_t)n == sizeof target)
+            break;
+        const char *slash = *target == '/' ? NULL : strrchr(path, '/');
+        path = bt_arena_format(a, "%.*s%.*s", slash ? (int)(slash + 1 - path) : 0, path,
+                               (int)n, target);
+    }
+    return path;
 }
 
 /* A new file that nobody else has. mkstemp would make it readable to its owner only. */

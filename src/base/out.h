@@ -22,6 +22,9 @@ struct bt_out bt_out_stream(FILE *f);
  * failure `failed` is set and `error` says why. */
 struct bt_out bt_out_file(struct bt_arena *a, const char *target, bool force);
 
+/* The file that a path leads to when it is a link, there or not; else the path itself. */
+const char *bt_out_behind(struct bt_arena *a, const char *path);
+
 void bt_put(struct bt_out *o, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 void bt_put_bytes(struct bt_out *o, const void *bytes, size_t n);

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "command/front.h"
+#include "command/target.h"
 #include "report/plan.h"
 
 struct amend_page {
@@ -93,10 +94,21 @@ static enum bt_status_code keep_plan(struct bt_out *file, bool ok)
     return BT_MACHINE_FAILED;
 }
 
+static enum bt_status_code look_ahead(struct bt_arena *a, const struct bt_options *o)
+{
+    if (strcmp(o->out, "-") == 0)
+        return bt_refuse(a, "-o", "a file that is not there yet", o->out,
+                         "--format csv writes the plan to the screen");
+    return bt_target_look(a, o, &(struct bt_target){"-o", o->out, false, false});
+}
+
 enum bt_status_code bt_command_amend(struct bt_arena *a, const struct bt_options *o)
 {
     struct bt_front f;
-    enum bt_status_code status = bt_front_open(a, o, o->bed, &f);
+    enum bt_status_code status = o->out ? look_ahead(a, o) : BT_DONE_WELL;
+    if (status != BT_DONE_WELL)
+        return status;
+    status = bt_front_open(a, o, o->bed, &f);
     if (status != BT_DONE_WELL)
         return bt_front_close(&f, status, BT_WARNING);
     struct amend_page p = {

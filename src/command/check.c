@@ -2,6 +2,7 @@
 
 #include "command/clean.h"
 #include "command/front.h"
+#include "command/target.h"
 #include "report/handbook.h"
 
 static void show_bed(void *context, const struct bt_run *run,
@@ -22,9 +23,11 @@ enum bt_status_code bt_command_check(struct bt_arena *a, const struct bt_options
     struct bt_fixes fixes = {.arena = bt_arena_beside(a)};
     struct bt_options with = *o;
     with.fixes = o->fix ? &fixes : NULL;
-    if (o->fix && !bt_clean_may_write(o->fix))
-        return BT_WRONG_USE;
-    enum bt_status_code status = bt_front_open(a, &with, o->bed, &f);
+    const struct bt_target copy = {"--fix", o->fix, true, false};
+    enum bt_status_code status = o->fix ? bt_target_look(a, o, &copy) : BT_DONE_WELL;
+    if (status != BT_DONE_WELL)
+        return status;
+    status = bt_front_open(a, &with, o->bed, &f);
     const struct bt_check_sink sink = {show_bed, &f};
     if (f.run.garden)
         bt_report_check_begin(&f.out, &f.show, f.run.garden);

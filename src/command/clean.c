@@ -18,15 +18,6 @@ struct cleaning {
     size_t n_changes;
 };
 
-bool bt_clean_may_write(const char *out)
-{
-    struct stat there;
-    if (stat(out, &there) != 0)
-        return true;
-    fprintf(stderr, "bedtally: --fix: %s is there already; name a new folder\n", out);
-    return false;
-}
-
 static void fail(struct cleaning *c, const char *file, int error)
 {
     if (c->error)

@@ -7,9 +7,6 @@
 #include "command/command.h"
 #include "input/fixes.h"
 
-/* Is there nothing at `out` yet? Says so when there is. */
-bool bt_clean_may_write(const char *out);
-
 /* Writes the garden folder `from` as it was read into the new folder `out`: each file that
  * was read as UTF-8 with commas, one header and plain numbers and dates, every other CSV
  * file as it is, and CHANGES.txt. `from` is only read. Adds a line to `o`. */

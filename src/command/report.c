@@ -1,10 +1,9 @@
 #include <errno.h>
 #include <stdio.h>
 #include <string.h>
-#include <sys/stat.h>
 
-#include "base/text.h"
 #include "command/report_parts.h"
+#include "command/target.h"
 
 struct report_page {
     struct bt_front *front;
@@ -28,58 +27,23 @@ static bool is_standard_output(const char *file)
     return strcmp(file, "-") == 0;
 }
 
-static enum bt_status_code refuse(struct bt_arena *a, const char *field,
-                                  const char *expected, const char *found, const char *hint)
-{
-    const struct bt_message m = {.weight = BT_ERROR,
-                                 .field = field,
-                                 .expected = expected,
-                                 .found = found,
-                                 .hint = hint};
-    fprintf(stderr, "%s\n", bt_message_text(a, &m));
-    return BT_WRONG_USE;
-}
-
-/* Whether a file is one of the garden's own, which no --force writes over. */
-static bool is_of_garden(struct bt_arena *a, const struct bt_options *o,
-                         const struct stat *there)
-{
-    struct stat own;
-    const char *slash = strrchr(o->out, '/');
-    const char *name = slash ? slash + 1 : o->out;
-    const size_t n = strcspn(name, ".");
-    const char *const *column;
-    if (bt_garden_columns(bt_arena_text_n(a, name, n), &column) == 0)
-        return false;
-    const char *path = bt_arena_format(a, "%s/%s", o->arg[0], name);
-    return stat(path, &own) == 0 && own.st_dev == there->st_dev &&
-           own.st_ino == there->st_ino;
-}
-
 /* Which format, and whether the file may be written at all: before the work, not after. */
 static enum bt_status_code look_ahead(struct bt_arena *a, const struct bt_options *o,
                                       enum bt_doc_format *out_format)
 {
     static const enum bt_doc_format by_word[] = {BT_DOC_HTML, BT_DOC_MARKDOWN, BT_DOC_CSV,
                                                  BT_DOC_JSON};
-    struct stat there;
     if (!o->out)
-        return refuse(a, "-o", "the file to write, ending in .html, .md, .csv or .json",
-                      NULL, "bedtally report DIR -o report.html");
+        return bt_refuse(a, "-o", "the file to write, ending in .html, .md, .csv or .json",
+                         NULL, "bedtally report DIR -o report.html");
     if (o->as >= 0)
         *out_format = by_word[o->as];
     else if (is_standard_output(o->out) || !bt_doc_format_of(o->out, out_format))
-        return refuse(a, "-o", "a name that ends in .html, .md, .csv or .json", o->out,
-                      "or say --as html, md, csv or json");
-    if (is_standard_output(o->out) || stat(o->out, &there) != 0)
+        return bt_refuse(a, "-o", "a name that ends in .html, .md, .csv or .json", o->out,
+                         "or say --as html, md, csv or json");
+    if (is_standard_output(o->out))
         return BT_DONE_WELL;
-    if (is_of_garden(a, o, &there))
-        return refuse(a, "-o", "a file that is none of the garden's own", o->out,
-                      "another name, or another folder");
-    if (!o->force && S_ISREG(there.st_mode))
-        return refuse(a, "-o", "a file that is not there yet", o->out,
-                      "another name, or --force to replace it");
-    return BT_DONE_WELL;
+    return bt_target_look(a, o, &(struct bt_target){"-o", o->out, false, true});
 }
 
 static enum bt_status_code write_file(struct bt_front *f, const struct bt_options *o,
