@@ -1,6 +1,7 @@
 /* Rounding, words for shares and chances, widths in characters, columns, bars. */
 #include "test_report_fixture.h"
 
+#include "report/field.h"
 #include "report/number.h"
 #include "report/page.h"
 
@@ -166,6 +167,47 @@ static void bars_have_an_ascii_form(void **state)
     fixture_free(f);
 }
 
+/* One conversion by dimension and size; shares, ratios and percents stay. */
+static void ranges_are_in_the_gardens_units(void **state)
+{
+    (void)state;
+    static const struct {
+        struct bt_dim dim;
+        double low, high, factor;
+        const char *unit, *us, *metric;
+    } rows[] = {
+        {{1, -2, 0, 0}, 1000,   2000, 1000, "kg/m2", "20 to 41 lb/100 sq ft", "1 to 2 kg/m2"   },
+        {{1, -2, 0, 0},
+         0.1,                   0.6,
+         1,                                 "g/m2",
+         "0.02 to 0.12 lb/1000 sq ft",                                        "0.1 to 0.6 g/m2"},
+        {{0, 0, 0, 0},  0.007,  0.01, 1e-3, "g/kg",  "0.7 to 1 %",            "0.7 to 1 %"     },
+        {{0, 0, 0, 0},  -5e-3,  0,    1e-3, "g/kg",  "-0.5 to 0 %",           "-0.5 to 0 %"    },
+        {{0, 0, 0, 0},  1.5e-6, 8e-6, 1e-6, "mg/kg", "1.5 to 8 ppm",          "1.5 to 8 mg/kg" },
+        {{0, 0, 0, 0},  0.02,   0.08, 0.01, "%",     "2 to 8 %",              "2 to 8 %"       },
+        {{0, 0, 0, 0},  0.5,    1,    1,    "",      "0.5 to 1",              "0.5 to 1"       },
+        {{1, -3, 0, 0}, 3e4,    9e4,  1e3,  "kg/m3", "51 to 150 lb/cu yd",    "30 to 90 kg/m3" },
+        {{0, 1, 0, 0},  0.3,    0.3,  0.01, "cm",    "12 in",                 "30 cm"          },
+    };
+    for (int us = 0; us < 2; us++) {
+        struct fixture *f = fixture_new(us != 0, true);
+        for (size_t k = 0; k < sizeof rows / sizeof rows[0]; k++) {
+            const struct bt_leaf leaf = {
+                .label = "x",
+                .dim = rows[k].dim,
+                .range = rows[k].low < rows[k].high
+                             ? bt_range_of(rows[k].low, (rows[k].low + rows[k].high) / 2,
+                                           rows[k].high, BT_BOUNDS)
+                             : bt_range_exact(rows[k].low),
+                .unit = rows[k].unit,
+                .unit_factor = rows[k].factor};
+            assert_string_equal(bt_leaf_range_text(&f->show, &leaf),
+                                us ? rows[k].us : rows[k].metric);
+        }
+        fixture_free(f);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -177,6 +219,7 @@ int main(void)
         cmocka_unit_test(columns_stand_under_each_other),
         cmocka_unit_test(sentences_break_at_blanks),
         cmocka_unit_test(bars_have_an_ascii_form),
+        cmocka_unit_test(ranges_are_in_the_gardens_units),
     };
     return cmocka_run_group_tests_name("report: numbers and page", tests, NULL, NULL) != 0;
 }

@@ -105,13 +105,15 @@ char *bt_compare_input_text(const struct bt_show *w, const struct bt_comparison 
         return bt_arena_text(a, "-");
     const struct bt_sheet *sheet = c->budget[side]->sheet;
     const double *x = d->value[side];
-    const struct bt_as as = bt_in_field(w, bt_sheet_node(sheet, d->node[side])->dim, x[2],
-                                        bt_shown_as(sheet, d->node[side]));
-    char *shown = bt_figures_short(a, x[1] * as.per_inside, BT_FIGURES);
+    const struct bt_as own = bt_shown_as(sheet, d->node[side]);
+    const struct bt_as as =
+        bt_in_field(w, bt_sheet_node(sheet, d->node[side])->dim, x[2], own);
+    const int figures = bt_field_figures(as, own);
+    char *shown = bt_figures_short(a, x[1] * as.per_inside, figures);
     if (x[0] < x[2])
         shown = bt_arena_format(
             a, "%s (%s)", shown,
-            bt_ends_text(a, x[0] * as.per_inside, x[2] * as.per_inside, BT_FIGURES));
+            bt_ends_text(a, x[0] * as.per_inside, x[2] * as.per_inside, figures));
     return *as.unit ? bt_arena_format(a, "%s %s", shown, as.unit) : shown;
 }
 

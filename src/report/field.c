@@ -66,8 +66,7 @@ struct bt_as bt_in_field(const struct bt_show *w, struct bt_dim dim, double most
     return own;
 }
 
-/* A figure that was turned into another unit has no more digits than its source's had. */
-static int figures_of(struct bt_as as, struct bt_as own)
+int bt_field_figures(struct bt_as as, struct bt_as own)
 {
     const double ratio = log10(as.per_inside / own.per_inside);
     return fabs(ratio - round(ratio)) < 1e-9 ? BT_FIGURES : BT_FIGURES_FIRST;
@@ -81,7 +80,7 @@ char *bt_leaf_range_text(const struct bt_show *w, const struct bt_leaf *leaf)
                               leaf->unit ? leaf->unit : ""};
     const struct bt_as as =
         bt_in_field(w, leaf->dim, fmax(fabs(r->low), fabs(r->high)), own);
-    const int figures = figures_of(as, own);
+    const int figures = bt_field_figures(as, own);
     const char *text =
         bt_ends_text(a, r->low * as.per_inside, r->high * as.per_inside, figures);
     if (!*text)

@@ -14,6 +14,10 @@
 struct bt_as bt_in_field(const struct bt_show *w, struct bt_dim dim, double most,
                          struct bt_as own);
 
+/* How many figures it is then given: one that was turned into another unit has no more than
+ * its source's had. */
+int bt_field_figures(struct bt_as as, struct bt_as own);
+
 /* "20 to 41 lb/100 sq ft", "0.5"; in w->arena. */
 char *bt_leaf_range_text(const struct bt_show *w, const struct bt_leaf *leaf);
 
