@@ -69,6 +69,20 @@ expect 0 "twice the beans" compare garden same $draws
 grep -qF "128 plants" out
 verdict $? "says what is not the same"
 
+# ---- tables of one folder alone
+mkdir -p same/tables
+printf '%s\n' 'key,quantity,low,likely,high,unit,ends,basis,scope,parent,rank_correlation,source,seen,notes' \
+    'sweet corn,yield,1,2,3,kg/m2,,,bed,,,local,read,' >same/tables/crops.csv
+# shellcheck disable=SC2086
+expect 0 "a figure of the second's own" compare garden same $draws --format json
+jq -e '(.tables | keys) == (.second_tables | keys) and .tables.crops != .second_tables.crops
+        and .tables.soils == .second_tables.soils' out >/dev/null
+verdict $? "the tables of both"
+# shellcheck disable=SC2086
+expect 0 "the same in words" compare garden same $draws
+grep -qE 'tables [0-9a-f]{16} \(first\), [0-9a-f]{16} \(second\)\.$' out
+verdict $? "both sums in the closing line"
+
 # ---- refusals
 expect 2 "no such change" why garden M 'nitrogen fixed of pole bean' --if 'picked blue'
 grep -qF "picked dry" err

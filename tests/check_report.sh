@@ -47,6 +47,26 @@ for f in ./*-funder.json; do
     verdict $? "$f: 500 characters, 150 to 200 words"
 done
 
+# ---- a garden in the US reads no unit of the sources'; the sums have ranges; rows that make no leaf have sources
+us=demonstration-garden
+for reader in record funder sign volunteers; do
+    if sed '/^## Mind/,$d' "$us-$reader.md" | grep -E '[0-9] (kg/m2|g/m2|g/kg|mg/kg|g/cm3|kg/m3)' >err; then false; fi
+    verdict $? "$us, $reader: in the garden's own units"
+done
+grep -qE '\*\*All beds\*\*.*\| \*\*2\.5 \([0-9.]+ to [0-9.]+\)\*\*' $us-funder.md
+verdict $? "the sum of the gaps has its range"
+grep -q 'about 2.5 oz (nine times in ten between [0-9.]* and [0-9.]* oz) was missing' $us-funder.md
+verdict $? "and the text for the form says it"
+for ending in md csv json html; do
+    # limits of classes, feeder classes, warmth, household measures
+    for source in RUT-M3 UMD-FEED NOAA-N; do
+        grep -q "$source" "$us-funder.$ending"
+        verdict $? "$us, $ending: names $source"
+    done
+    grep -q BUCKET "overfed-bed-record.$ending"
+    verdict $? "overfed-bed, $ending: names the source of its buckets"
+done
+
 # ---- the plan, the legumes, another version
 demo=$root/worked-examples/demonstration-garden
 has() { # FILE TEXT
