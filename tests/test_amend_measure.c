@@ -183,21 +183,27 @@ static void rates(void **state)
         .plants = {.presence = BT_GIVEN, .groups = 8, .each = 5}
     };
     p.plants.group = "mound";
-    const char *text = bt_measure_rates(k.law->arena, &k.how, &bed, &p, 8 * 28.349523125);
+    const struct bt_candidate *c = first_of(&k);
+    const char *text =
+        bt_measure_rates(k.law->arena, &k.how, c, &bed, &p, 8 * 28.349523125);
     must_say(text, "8 oz per 100 sq ft");
     must_say(text, "1 oz a mound");
     p = (struct bt_planting){
         .rows = {.presence = BT_GIVEN, .rows = 2, .length_m = 6.096}
     };
-    text = bt_measure_rates(k.law->arena, &k.how, &bed, &p, 8 * 28.349523125);
+    text = bt_measure_rates(k.law->arena, &k.how, c, &bed, &p, 8 * 28.349523125);
     must_say(text, "2 oz per 10 ft of row");
     bed.kind = BT_POTS;
     bed.pots = 4;
-    text = bt_measure_rates(k.law->arena, &k.how, &bed, NULL, 8 * 28.349523125);
-    must_say(text, "2 oz a pot");
+    text = bt_measure_rates(k.law->arena, &k.how, c, &bed, NULL, 8 * 28.349523125);
+    must_say(text, "2 oz (about ");
+    must_say(text, " a pot");
+    text = bt_measure_rates(k.law->arena, &k.how, c, &bed, NULL, 4 * 3.94 / 3);
+    must_say(text, "(about ");
+    must_say(text, "teaspoon");
     k.how.us_units = false;
     bed = (struct bt_bed){.area_m2 = 6};
-    text = bt_measure_rates(k.law->arena, &k.how, &bed, NULL, 600);
+    text = bt_measure_rates(k.law->arena, &k.how, c, &bed, NULL, 600);
     must_say(text, "100 g per m2");
     amended_close(&k.x);
 }

@@ -28,6 +28,13 @@ static struct bt_node depth_share(struct bt_binding *b)
 {
     const struct bt_node rule =
         bt_bind_handbook(b, "soils", "any", "plow_depth", "depth behind the rule", NULL);
+    if (!bt_given(&b->bed->depth) && b->bed->kind == BT_POTS && b->bed->pot_volume_m3 > 0) {
+        const double height_m = b->bed->pot_volume_m3 * b->bed->pots / b->bed->area_m2;
+        bt_bind_assumed(b, "depth of the mix: not given, pots as high as they are wide");
+        const struct bt_node height =
+            bt_constant_named(b->sheet, height_m, BT_LENGTH, "height of a pot", NULL, NULL);
+        return bt_min(b->sheet, bt_div(b->sheet, height, rule), bt_share(b->sheet, 1));
+    }
     if (!bt_given(&b->bed->depth)) {
         bt_bind_assumed(b, "depth of loose soil: not given, at least the plow layer");
         return bt_share(b->sheet, 1);

@@ -30,7 +30,7 @@ static struct bt_addition addition_of(const struct bt_work *w, const struct bt_r
         .stage = s->stage,
         .planting = s->planting,
         .measured = r->measured[j],
-        .rates = bt_measure_rates(w->arena, &how, w->bed, s->planting, mass_g),
+        .rates = bt_measure_rates(w->arena, &how, c, w->bed, s->planting, mass_g),
         .n_g_m2 = mass_g_m2 * c->n_frac,
         .p2o5_g_m2 = mass_g_m2 * c->p2o5_frac,
         .k2o_g_m2 = mass_g_m2 * c->k2o_frac,

@@ -233,13 +233,31 @@ static const char * and (struct bt_arena * a, const char *so_far, const char *mo
     return bt_arena_format(a, "%s; %s", so_far, more);
 }
 
+/* "0.14 oz (about 1 1/4 teaspoons) a pot" */
+static const char *pot_text(struct bt_arena *a, const struct bt_rounding *r,
+                            const struct bt_candidate *c, double mass_g)
+{
+    const struct step spoon = {"teaspoon", "teaspoons", 0, 0.25, false};
+    const struct step cup = {"cup", "cups", 0, 0.25, false};
+    const struct step weight = {.is_weight = true};
+    const double cups = mass_g / cup_g(r, c, a);
+    const double spoons = 3 * BT_TABLESPOONS_PER_CUP * cups;
+    const struct step *s = cups < 0.25 ? &spoon : &cup;
+    const double n = round((cups < 0.25 ? spoons : cups) / s->step) * s->step;
+    const char *in_spoons = !r->us_units ? beside(a, r, c, &weight, mass_g)
+                            : n > 0 ? bt_arena_format(a, " (about %s)", step_text(a, s, n))
+                                    : "";
+    return bt_arena_format(a, "%s%s a pot", bt_weight_text(a, r->us_units, mass_g),
+                           in_spoons);
+}
+
 const char *bt_measure_rates(struct bt_arena *a, const struct bt_rounding *r,
-                             const struct bt_bed *bed, const struct bt_planting *planting,
-                             double mass_g)
+                             const struct bt_candidate *c, const struct bt_bed *bed,
+                             const struct bt_planting *planting, double mass_g)
 {
     const bool us = r->us_units;
     if (bed->kind == BT_POTS && bed->pots > 0)
-        return bt_arena_format(a, "%s a pot", bt_weight_text(a, us, mass_g / bed->pots));
+        return pot_text(a, r, c, mass_g / bed->pots);
     const double area = us ? 100 * BT_M2_PER_SQUARE_FOOT : 1;
     const char *text =
         bt_arena_format(a, "%s per %s", bt_weight_text(a, us, mass_g / bed->area_m2 * area),

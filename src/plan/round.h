@@ -31,10 +31,10 @@ struct bt_measured bt_measure_step(struct bt_arena *a, const struct bt_rounding 
 
 /* The same amount by area, by length of row, by plant, mound or pot, as far as the bed and
  * the planting it feeds (NULL for the whole bed) have them: "5.1 oz per 100 sq ft; 0.3 oz a
- * plant". */
+ * plant". A pot's share, too little for a kitchen scale, in spoons or mL as well. */
 const char *bt_measure_rates(struct bt_arena *a, const struct bt_rounding *r,
-                             const struct bt_bed *bed, const struct bt_planting *planting,
-                             double mass_g);
+                             const struct bt_candidate *c, const struct bt_bed *bed,
+                             const struct bt_planting *planting, double mass_g);
 /* "13 oz", "1.4 lb"; "370 g", "1.4 kg". */
 const char *bt_weight_text(struct bt_arena *a, bool us_units, double mass_g);
 

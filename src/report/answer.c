@@ -163,10 +163,10 @@ static char *say_unsure(const struct saying *s, const struct bt_account_finding 
     const struct bt_on_bed on = bt_on_bed(s->w, s->bed);
     if (!(x->tightest.p05 < 0 && x->tightest.p95 > 0))
         return bt_arena_format(a, "measure first; the leanest date is about %s", s->by);
-    return bt_arena_format(
-        a, "measure first: between %s %s N short and %s to spare by %s",
-        bt_figures_short(a, -x->tightest.p05 * on.per_g_m2, s->figures), on.unit,
-        bt_figures_short(a, x->tightest.p95 * on.per_g_m2, s->figures), s->by);
+    return bt_arena_format(a, "measure first: between %s short and %s to spare by %s",
+                           spare(s, -x->tightest.p05),
+                           bt_figures_short(a, x->tightest.p95 * on.per_g_m2, s->figures),
+                           s->by);
 }
 
 char *bt_action_text(const struct bt_show *w, const struct bt_finding *f,

@@ -58,17 +58,26 @@ static const char *chance_words(const struct bt_show *w, const struct bt_bed_pla
 /* ---- a bed in a few lines
  * ---------------------------------------------------------------- */
 
+/* " for all 6 pots": nobody should give each of them the whole. */
+static const char *of_pots(const struct bt_show *w, const struct bt_bed *bed)
+{
+    return bed->kind == BT_POTS && bed->pots > 1
+               ? bt_arena_format(w->arena, " for all %.0f pots", bed->pots)
+               : "";
+}
+
 static void put_additions(struct bt_out *o, const struct bt_show *w,
-                          const struct bt_plan *plan, bool in_full)
+                          const struct bt_bed *bed, const struct bt_plan *plan,
+                          bool in_full)
 {
     for (size_t i = 0; i < plan->n_additions; i++) {
         const struct bt_addition *x = &plan->addition[i];
         bt_put_wrapped(o, w->arena, "  ",
-                       bt_arena_format(w->arena, "%s: %s, %s (%s).",
+                       bt_arena_format(w->arena, "%s: %s%s, %s (%s).",
                                        bt_date_words(w->arena, x->day), what_text(w, x),
-                                       placement_text(x),
+                                       of_pots(w, bed), placement_text(x),
                                        bt_text_shown(w->arena, x->stage)));
-        if (in_full)
+        if (in_full || bed->kind == BT_POTS)
             bt_put_wrapped(o, w->arena, "      ",
                            bt_arena_format(w->arena, "That is %s.",
                                            bt_text_shown(w->arena, x->rates)));
@@ -93,7 +102,7 @@ static void put_head(struct bt_out *o, const struct bt_show *w, const struct bt_
                        "No plan within the limits reaches the wish; this is the nearest "
                        "that was found:");
     if (plan)
-        put_additions(o, w, plan, in_full);
+        put_additions(o, w, p->bed, plan, in_full);
     if (plan && plan->n_additions > 0)
         bt_put_wrapped(
             o, a, "  ",
