@@ -196,7 +196,7 @@ static void rates(void **state)
     bed.kind = BT_POTS;
     bed.pots = 4;
     text = bt_measure_rates(k.law->arena, &k.how, c, &bed, NULL, 8 * 28.349523125);
-    must_say(text, "2 oz (about ");
+    must_say(text, "2 oz (about 1/");
     must_say(text, " a pot");
     text = bt_measure_rates(k.law->arena, &k.how, c, &bed, NULL, 4 * 3.94 / 3);
     must_say(text, "(about ");

@@ -50,6 +50,15 @@ const char *bt_weight_text(struct bt_arena *a, bool us_units, double mass_g)
                          : bt_arena_format(a, "%s kg", figures(a, mass_g / 1000));
 }
 
+const char *bt_package_text(struct bt_arena *a, bool us_units, const struct bt_candidate *c)
+{
+    const struct bt_quantity *typed = c->own ? &c->own->package : NULL;
+    if (typed && typed->presence == BT_GIVEN && *typed->unit.text &&
+        strstr(typed->cell.text, typed->unit.text))
+        return typed->cell.text;
+    return bt_weight_text(a, us_units, c->package_g);
+}
+
 /* ---- ways to measure
  * ---------------------------------------------------------------------- */
 
@@ -233,19 +242,28 @@ static const char * and (struct bt_arena * a, const char *so_far, const char *mo
     return bt_arena_format(a, "%s; %s", so_far, more);
 }
 
+/* The step in which a cook would take so many cups, and how many of it. */
+static struct step kitchen_step(double cups, double *out_n)
+{
+    const double tablespoons = BT_TABLESPOONS_PER_CUP * cups;
+    const struct step s =
+        tablespoons < 2 ? (struct step){"teaspoon", "teaspoons", 0, 0.25, false}
+        : cups < 2      ? (struct step){"tablespoon", "tablespoons", 0, 0.5, false}
+                        : (struct step){"cup", "cups", 0, 0.25, false};
+    *out_n = tablespoons < 2 ? 3 * tablespoons : cups < 2 ? tablespoons : cups;
+    *out_n = round(*out_n / s.step) * s.step;
+    return s;
+}
+
 /* "0.14 oz (about 1 1/4 teaspoons) a pot" */
 static const char *pot_text(struct bt_arena *a, const struct bt_rounding *r,
                             const struct bt_candidate *c, double mass_g)
 {
-    const struct step spoon = {"teaspoon", "teaspoons", 0, 0.25, false};
-    const struct step cup = {"cup", "cups", 0, 0.25, false};
     const struct step weight = {.is_weight = true};
-    const double cups = mass_g / cup_g(r, c, a);
-    const double spoons = 3 * BT_TABLESPOONS_PER_CUP * cups;
-    const struct step *s = cups < 0.25 ? &spoon : &cup;
-    const double n = round((cups < 0.25 ? spoons : cups) / s->step) * s->step;
+    double n;
+    const struct step s = kitchen_step(mass_g / cup_g(r, c, a), &n);
     const char *in_spoons = !r->us_units ? beside(a, r, c, &weight, mass_g)
-                            : n > 0 ? bt_arena_format(a, " (about %s)", step_text(a, s, n))
+                            : n > 0 ? bt_arena_format(a, " (about %s)", step_text(a, &s, n))
                                     : "";
     return bt_arena_format(a, "%s%s a pot", bt_weight_text(a, r->us_units, mass_g),
                            in_spoons);

@@ -37,5 +37,8 @@ const char *bt_measure_rates(struct bt_arena *a, const struct bt_rounding *r,
                              const struct bt_planting *planting, double mass_g);
 /* "13 oz", "1.4 lb"; "370 g", "1.4 kg". */
 const char *bt_weight_text(struct bt_arena *a, bool us_units, double mass_g);
+/* What one package holds, as it stands on the bag where that was typed: "16 dry qt". */
+const char *bt_package_text(struct bt_arena *a, bool us_units,
+                            const struct bt_candidate *c);
 
 #endif

@@ -41,6 +41,13 @@ const char *bt_nutrient_title(enum bt_nutrient nutrient)
     return text[nutrient];
 }
 
+const char *bt_all_pots(struct bt_arena *a, const struct bt_bed *bed)
+{
+    return bed->kind == BT_POTS && bed->pots > 1
+               ? bt_arena_format(a, " for all %.0f pots", bed->pots)
+               : "";
+}
+
 const char *bt_bed_title(struct bt_arena *a, const struct bt_bed *bed)
 {
     const char *id = bt_text_shown(a, bed->id);
@@ -163,10 +170,12 @@ static char *say_unsure(const struct saying *s, const struct bt_account_finding 
     const struct bt_on_bed on = bt_on_bed(s->w, s->bed);
     if (!(x->tightest.p05 < 0 && x->tightest.p95 > 0))
         return bt_arena_format(a, "measure first; the leanest date is about %s", s->by);
-    return bt_arena_format(a, "measure first: between %s short and %s to spare by %s",
-                           spare(s, -x->tightest.p05),
-                           bt_figures_short(a, x->tightest.p95 * on.per_g_m2, s->figures),
-                           s->by);
+    const bool is_pot = s->bed->kind == BT_POTS;
+    return bt_arena_format(
+        a, "measure first: between %s %s N short and %s to spare%s%s by %s",
+        bt_figures_short(a, -x->tightest.p05 * on.per_g_m2, s->figures), on.unit,
+        bt_figures_short(a, x->tightest.p95 * on.per_g_m2, s->figures), is_pot ? " " : "",
+        is_pot ? on.where : "", s->by);
 }
 
 char *bt_action_text(const struct bt_show *w, const struct bt_finding *f,

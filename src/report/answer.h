@@ -11,6 +11,9 @@ const char *bt_nutrient_title(enum bt_nutrient nutrient); /* "Nitrogen" */
 
 /* "A1", or "A1, the long bed" when it has a name. */
 const char *bt_bed_title(struct bt_arena *a, const struct bt_bed *bed);
+/* " for all 6 pots" behind an amount for a bed of them, else "": nobody should give each
+ * the whole. */
+const char *bt_all_pots(struct bt_arena *a, const struct bt_bed *bed);
 
 /* The account of the finding, or NULL when the budget has none. */
 const struct bt_account_finding *bt_account_of(const struct bt_finding *f,

@@ -58,14 +58,6 @@ static const char *chance_words(const struct bt_show *w, const struct bt_bed_pla
 /* ---- a bed in a few lines
  * ---------------------------------------------------------------- */
 
-/* " for all 6 pots": nobody should give each of them the whole. */
-static const char *of_pots(const struct bt_show *w, const struct bt_bed *bed)
-{
-    return bed->kind == BT_POTS && bed->pots > 1
-               ? bt_arena_format(w->arena, " for all %.0f pots", bed->pots)
-               : "";
-}
-
 static void put_additions(struct bt_out *o, const struct bt_show *w,
                           const struct bt_bed *bed, const struct bt_plan *plan,
                           bool in_full)
@@ -75,7 +67,7 @@ static void put_additions(struct bt_out *o, const struct bt_show *w,
         bt_put_wrapped(o, w->arena, "  ",
                        bt_arena_format(w->arena, "%s: %s%s, %s (%s).",
                                        bt_date_words(w->arena, x->day), what_text(w, x),
-                                       of_pots(w, bed), placement_text(x),
+                                       bt_all_pots(w->arena, bed), placement_text(x),
                                        bt_text_shown(w->arena, x->stage)));
         if (in_full || bed->kind == BT_POTS)
             bt_put_wrapped(o, w->arena, "      ",
@@ -448,9 +440,9 @@ static const char *packages_text(struct bt_arena *a, const struct bt_show *w,
         return "nothing to buy";
     if (!(l->packages > 0))
         return bt_arena_format(a, "%s (no package known)", mass_text(w, l->buy_g));
-    return bt_arena_format(a, "%.0f package%s of %s", l->packages,
-                           l->packages > 1 ? "s" : "",
-                           mass_text(w, l->material->package_g));
+    return bt_arena_format(
+        a, "%.0f package%s of %s", l->packages, l->packages > 1 ? "s" : "",
+        bt_text_shown(w->arena, bt_package_text(w->arena, w->us_units, l->material)));
 }
 
 static void put_shopping(struct bt_out *o, const struct bt_show *w,

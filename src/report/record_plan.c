@@ -119,7 +119,7 @@ static void put_addition(struct bt_record *r, const struct bt_show *w,
         bt_cell_text(p->bed->id),
         bt_cell_text(bt_arena_format(a, "%s (%s)", bt_date_words(a, x->day), x->stage)),
         bt_cell_text(bt_arena_text(a, x->material->name)),
-        bt_cell_text(bt_arena_text(a, x->measured.text)),
+        bt_cell_text(bt_arena_format(a, "%s%s", x->measured.text, bt_all_pots(a, p->bed))),
         bt_cell_text(placement_text(x)),
         bt_cell_text(bt_arena_text(a, x->rates)),
         bt_cell_text(*ends ? bt_arena_format(a, "%s (%s)", likely, ends) : likely),
@@ -198,7 +198,7 @@ static const char *buy_text(const struct bt_record *r, const struct bt_show *w,
                                bt_weight_text(a, w->us_units, l->buy_g));
     return bt_arena_format(a, "%.0f %s of %s", l->packages,
                            l->packages > 1 ? "packages" : "package",
-                           bt_weight_text(a, w->us_units, l->material->package_g));
+                           bt_package_text(a, w->us_units, l->material));
 }
 
 void bt_record_plan_end(struct bt_record *r, const struct bt_show *w, size_t n,

@@ -76,8 +76,10 @@ static const char *measured(const struct bt_desk_of *t, const struct jobs *j,
         if (s->bed != bed || s->at.line != x->at.line || s->part != x->part ||
             !bt_text_is(s->at.file, x->at.file) || !(s->fresh_g > 0))
             continue;
-        return c ? bt_measure_out(j->arena, &how, c, s->fresh_g, HUGE_VAL).text
-                 : bt_garden_mass_text(t->show, s->fresh_g, BT_FIGURES_FIRST);
+        const char *text = c ? bt_measure_out(j->arena, &how, c, s->fresh_g, HUGE_VAL).text
+                             : bt_garden_mass_text(t->show, s->fresh_g, BT_FIGURES_FIRST);
+        return bt_arena_format(j->arena, "%s%s", text,
+                               bt_all_pots(j->arena, &r->garden->bed[bed]));
     }
     return NULL;
 }
