@@ -56,6 +56,9 @@ json_same() { # FILE FILE: numbers within 1e-8 of each other, everything else eq
               else $x == $y end;
         [$a[0], $b[0]] | same' >"$work/same" 2>&1
 }
+plain_sums() { # FILE: it, with zeros in place of the tables' checksums, which change with every row of a table
+    sed -E 's/(^|[" >|,])[0-9a-f]{16}([".,;<)| ]|$)/\10000000000000000\2/g' "$1"
+}
 totals() {
     echo "$passed passed, $failed failed"
     [ "$failed" -eq 0 ]

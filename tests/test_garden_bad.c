@@ -1,7 +1,7 @@
 /* Bad gardens and what is said of them, word for word. A case is a folder in
  * tests/bad/garden whose files take the place of those of tests/garden/plain; beside it
  * stands <case>.err with all errors and warnings. Cases whose name begins with "notes" have
- * the notes too. WRITE_EXPECTED=1 writes the .err files anew, to be read before they are
+ * the notes too. BEDTALLY_UPDATE=1 writes the .err files anew, to be read before they are
  * kept. The handbook is a small invented one. */
 #include "check.h"
 
@@ -61,7 +61,7 @@ static void bad_garden(void **state)
     const bool notes = strncmp(name, "notes", 5) == 0;
     const char *got = messages(&x, folder, notes ? BT_NOTE : BT_WARNING);
     fixture_remove(&x, folder);
-    if (getenv("WRITE_EXPECTED")) {
+    if (getenv("BEDTALLY_UPDATE")) {
         fixture_write(&x, CASES, bt_arena_format(x.arena, "%s.err", name), got);
         expected = got;
     }

@@ -1,7 +1,7 @@
 /* Files as people, laboratories and spreadsheets leave them, all invented: what is read of
  * each, and every message, word for word. tests/messy/<file>.csv is read as the garden file
  * named in the list below; tests/messy/<file>.<kind>.expected holds its messages and its
- * readings. WRITE_EXPECTED=1 writes those anew, to be read before they are kept. The
+ * readings. BEDTALLY_UPDATE=1 writes those anew, to be read before they are kept. The
  * handbook is the one that is built in. */
 #include "garden_fixture.h"
 
@@ -296,7 +296,7 @@ static void messy(void **state)
     const bool asked = strcmp(row->settings, "asked") == 0;
     const char *name = bt_arena_format(a, "%s.%s%s.expected", row->title, row->kind,
                                        asked ? ".asked" : "");
-    if (getenv("WRITE_EXPECTED"))
+    if (getenv("BEDTALLY_UPDATE"))
         fixture_write(&x, FOLDER, name, got);
     const char *expected = whole_file(a, bt_arena_format(a, "%s/%s", FOLDER, name));
     if (!expected || strcmp(got, expected) != 0)

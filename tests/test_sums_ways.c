@@ -405,7 +405,7 @@ static void help_names_every_key(void **state)
     }
 }
 
-/* With BEDTALLY_WRITE_DOCS set the page is written anew. */
+/* With BEDTALLY_UPDATE set the page is written anew. */
 static void docs_are_the_table(void **state)
 {
     struct bench *b = *state;
@@ -413,14 +413,14 @@ static void docs_are_the_table(void **state)
     struct bt_out o = bt_out_stream(tmpfile());
     bt_report_sums_docs(&o, &show);
     char *want = written(o.f);
-    FILE *f = fopen("docs/sums.md", getenv("BEDTALLY_WRITE_DOCS") ? "w+" : "r");
+    FILE *f = fopen("docs/sums.md", getenv("BEDTALLY_UPDATE") ? "w+" : "r");
     assert_non_null(f);
-    if (getenv("BEDTALLY_WRITE_DOCS"))
+    if (getenv("BEDTALLY_UPDATE"))
         assert_true(fputs(want, f) >= 0);
     assert_int_equal(fseek(f, 0, SEEK_END), 0);
     char *got = written(f);
     if (strcmp(want, got) != 0)
-        fail_msg("docs/sums.md is not the table's page; BEDTALLY_WRITE_DOCS=1 writes it");
+        fail_msg("docs/sums.md is not the table's page; BEDTALLY_UPDATE=1 writes it");
     free(got);
     free(want);
 }
