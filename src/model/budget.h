@@ -29,7 +29,7 @@ struct bt_line {
     const char *origin;
     int came;
     const struct bt_application *addition; /* supply lines: whose; else NULL */
-    const struct bt_planting *from; /* supply lines: whose residue; else NULL */
+    const struct bt_planting *from;        /* supply lines: whose residue; else NULL */
 };
 
 /* What stands beside the sums of P2O5 and K2O. g/m2 of bed, or years; named nodes, each of

@@ -191,25 +191,100 @@ bool bt_bind_application_n(struct bt_binding *b, const struct bt_application *x,
     return bt_bind_application_of(b, x, area_m2, &nitrogen, out_dry, out_n);
 }
 
+/* ---- what leaves this bed
+ * --------------------------------------------------------------------- */
+
+/* Ends of what the plants can have grown, over the likely: of their harvest, stated or of
+ * the handbook. */
+static void growth_ends(struct bt_binding *b, const struct bt_planting *x, double out[2])
+{
+    const struct bt_quantity *own = bt_given(&x->weighed)    ? &x->weighed
+                                    : bt_given(&x->expected) ? &x->expected
+                                    : bt_given(&x->fresh)    ? &x->fresh
+                                                             : NULL;
+    const struct bt_row *row =
+        x->legume ? bt_handbook_follow(b->book, "legumes", x->legume, "shoot_n")
+                  : bt_handbook_follow(b->book, "crops", x->crop, "yield");
+    const struct bt_range *r = own ? &own->range : row ? &row->range : NULL;
+    out[0] = r && r->likely > 0 ? r->low / r->likely : 1;
+    out[1] = r && r->likely > 0 ? r->high / r->likely : 1;
+}
+
+static const char *weight_words(const struct bt_binding *b, double g)
+{
+    static const double LB_G = 453.59237;
+    struct bt_arena *a = b->arena;
+    return b->garden->us_units ? bt_arena_format(a, "%.2g lb", g / LB_G)
+                               : bt_arena_format(a, "%.2g kg", g / 1000);
+}
+
+/* A bed is built more than once where plans and what-ifs are asked for. */
+static bool is_said(const struct bt_binding *b, const struct bt_application *x)
+{
+    for (size_t i = 0; i < bt_diag_kept(b->diag); i++) {
+        const struct bt_message *m = bt_diag_get(b->diag, i);
+        if (m->weight == BT_WARNING && m->at.line == x->amount.cell.at.line && m->field &&
+            strcmp(m->field, "amount") == 0 && m->at.file &&
+            strcmp(m->at.file, x->amount.cell.at.file) == 0)
+            return true;
+    }
+    return false;
+}
+
+/* More cut from a planting than it can have grown: somebody's slip, or another bed's
+ * plants. */
+static void warn_of_too_much(struct bt_binding *b, const struct bt_plot *p,
+                             const struct bt_application *last, double taken_n_g_m2,
+                             double fresh_g_m2)
+{
+    const double grown_n_g_m2 = bt_likely(b->sheet, p->uptake);
+    double ends[2];
+    growth_ends(b, p->planting, ends);
+    if (taken_n_g_m2 <= grown_n_g_m2 * ends[1] || taken_n_g_m2 <= 0 || is_said(b, last))
+        return;
+    const double g = b->bed->area_m2 * fresh_g_m2;
+    const double most_g = g * grown_n_g_m2 / taken_n_g_m2;
+    const char *name = bt_bind_material_label(last);
+    bt_diag_add(
+        b->diag,
+        (struct bt_message){
+            .weight = BT_WARNING,
+            .at = last->amount.cell.at,
+            .field = "amount",
+            .expected = bt_bind_text(
+                b, "no more %s taken from %s than its %s can have grown, about %s to %s",
+                name, b->bed->id, p->subject, weight_words(b, most_g * ends[0]),
+                weight_words(b, most_g * ends[1])),
+            .found = bt_bind_text(b, "%s over the season", weight_words(b, g)),
+            .hint =
+                "what is taken is held to what the plants hold; what arrives is counted "
+                "as typed"});
+}
+
 bool bt_bind_taken_out(struct bt_binding *b, const struct bt_plot *p, struct bt_node *out)
 {
     const struct bt_garden *g = b->garden;
     struct bt_node sum = bt_constant(b->sheet, 0, BT_MASS_PER_AREA);
-    bool any = false;
+    const struct bt_application *last = NULL;
+    double fresh_g_m2 = 0;
     for (size_t i = 0; i < g->n_applications; i++) {
         const struct bt_application *x = &g->application[i];
-        struct bt_node dry, n;
+        struct bt_node dry, n, fresh;
         if (x->taken_from != b->bed || !x->material ||
-            bt_season_of(g, x->date.day) != b->season)
+            bt_season_of(g, x->date.day) != g->season)
             continue;
         /* The plant it was cut from: the one whose name stands in the material's. */
         if (!bt_plot_stands(p, x->date.day) || !strstr(x->written, p->planting->written))
             continue;
-        if (!bt_bind_application_n(b, x, b->bed->area_m2, &dry, &n))
+        if (!bt_bind_application_n(b, x, b->bed->area_m2, &dry, &n) ||
+            !fresh_mass(b, x, b->bed->area_m2, &fresh))
             continue;
         sum = bt_add(b->sheet, sum, n);
-        any = true;
+        fresh_g_m2 += bt_likely(b->sheet, fresh);
+        last = x;
     }
     *out = sum;
-    return any;
+    if (last)
+        warn_of_too_much(b, p, last, bt_likely(b->sheet, sum), fresh_g_m2);
+    return last != NULL;
 }

@@ -98,8 +98,11 @@ struct bt_binding {
 
     size_t n_plots;
     struct bt_plot *plot;
-    struct bt_node shift; /* rain and watering of the season */
-    struct bt_node bulk_density, density_ratio;
+    struct bt_node shift;        /* rain and watering of the season */
+    struct bt_node bulk_density; /* of the soil as it lies */
+    /* Against the organic-matter rule's: by texture, as of a soil at the rule's limit; as
+     * it lies. */
+    struct bt_node density_ratio, layer_ratio;
     struct bt_node om_already; /* share of old total N that the organic-matter line pays */
     struct bt_node start_nitrate; /* reading or default, g/m2 */
     struct bt_node compost_om;    /* of this season, spread before the sample; g/m2 */

@@ -266,6 +266,13 @@ static struct bt_node stated_yield(struct bt_binding *b, struct bt_plot *p,
                                     b->bed->area_working, NULL));
 }
 
+/* Covers are not picked unless somebody says so. */
+static bool picks_nothing(const struct bt_plot *p)
+{
+    const unsigned picked = p->planting->picked;
+    return (picked & BT_PICKED_NOTHING) || (p->is_cover && picked == BT_PICKED_UNKNOWN);
+}
+
 static struct bt_node full_yield(struct bt_binding *b, struct bt_plot *p)
 {
     const struct bt_planting *x = p->planting;
@@ -274,10 +281,10 @@ static struct bt_node full_yield(struct bt_binding *b, struct bt_plot *p)
                            : word && bt_text_is(word, "good") ? "yield_good"
                                                               : "yield";
     const struct bt_row *row = bt_bind_row(b, "crops", x->crop, quantity);
-    const struct bt_node full = bt_bind_leaf_of(
-        b, row,
-        word ? bt_bind_text(b, "%s yield of a full stand", word) : "yield of a full stand",
-        p->name, !word);
+    const char *what = picks_nothing(p) ? "growth" : "yield";
+    what = word ? bt_bind_text(b, "%s %s of a full stand", word, what)
+                : bt_bind_text(b, "%s of a full stand", what);
+    const struct bt_node full = bt_bind_leaf_of(b, row, what, p->subject, !word);
     return bt_mul(b->sheet, full, p->relative_yield);
 }
 
@@ -298,8 +305,28 @@ static void note_growth(struct bt_binding *b, const struct bt_plot *p)
                      bt_date_words(b->arena, p->ended), share));
 }
 
+/* A perennial that was put in for this season is not an old one yet. */
+static struct bt_node first_season(struct bt_binding *b, const struct bt_plot *p,
+                                   struct bt_node uptake)
+{
+    const struct bt_planting *x = p->planting;
+    const struct bt_row *row =
+        bt_handbook_follow(b->book, "crops", x->crop, "first_season");
+    if (!row || !x->in_ground.known || yield_is_stated(x) ||
+        bt_season_of(b->garden, x->in_ground.day) != b->garden->season)
+        return uptake;
+    bt_bind_understood(
+        b,
+        bt_bind_text(b, "%s: in its first season, counted as a young plant.", p->subject));
+    return bt_mul(b->sheet, uptake,
+                  bt_bind_leaf_of(b, row, "share of an old plant in its first season",
+                                  p->subject, true));
+}
+
 static struct bt_node early(struct bt_binding *b, struct bt_plot *p, struct bt_node uptake)
 {
+    if (p->perennial)
+        return first_season(b, p, uptake);
     if (p->early_share >= 1)
         return uptake;
     const char *label =
@@ -394,9 +421,7 @@ static struct bt_node legume_harvest_index(struct bt_binding *b, const struct bt
         bt_handbook_follow(b->book, "legumes", x->legume, "harvest_index_green");
     const struct bt_row *dry =
         bt_handbook_follow(b->book, "legumes", x->legume, "harvest_index_dry");
-    const bool picks_nothing =
-        (x->picked & BT_PICKED_NOTHING) || (p->is_cover && x->picked == BT_PICKED_UNKNOWN);
-    if (picks_nothing || (!green && !dry))
+    if (picks_nothing(p) || (!green && !dry))
         return bt_share(b->sheet, 0);
     const bool use_dry = dry && ((x->picked & BT_PICKED_DRY) || !green);
     if (x->picked == BT_PICKED_UNKNOWN)
@@ -410,9 +435,7 @@ static struct bt_node legume_harvest_index(struct bt_binding *b, const struct bt
  * of what is not picked. */
 static void set_harvest(struct bt_binding *b, struct bt_plot *p)
 {
-    const unsigned picked = p->planting->picked;
-    p->is_picked =
-        !(picked & BT_PICKED_NOTHING) && !(p->is_cover && picked == BT_PICKED_UNKNOWN);
+    p->is_picked = !picks_nothing(p);
     p->harvest = p->is_picked ? early(b, p, p->yield) : p->yield;
 }
 

@@ -247,8 +247,33 @@ static int by_sowing(const void *x, const void *y)
     return (a > b) - (a < b);
 }
 
+/* One crop after another: each is charged what its roots do not catch, though the next may
+ * catch part of it. No source tells how much, so it is said and not counted. */
+static void note_succession(struct bt_binding *b)
+{
+    for (size_t i = 0; i < b->n_plots; i++) {
+        const struct bt_plot *p = &b->plot[i];
+        for (size_t j = 0; p->in_account && j < b->n_plots; j++) {
+            const struct bt_plot *q = &b->plot[j];
+            if (!q->in_account || q->in_ground < p->ended || q->in_ground <= p->in_ground)
+                continue;
+            bt_bind_understood(
+                b,
+                bt_bind_text(
+                    b,
+                    "Of what %s must find in the soil, about %.0f %% is nitrogen "
+                    "that its roots do not catch. What grows after it (%s) may catch "
+                    "part of that; nothing of it is counted, so the need of the bed "
+                    "leans to the high side.",
+                    p->subject, 100 * (1 - bt_likely(b->sheet, p->recovery)), q->subject));
+            break;
+        }
+    }
+}
+
 void bt_bind_needs(struct bt_binding *b)
 {
+    note_succession(b);
     struct bt_plot **order = bt_arena_alloc(b->arena, (b->n_plots + 1) * sizeof *order);
     size_t n = 0;
     for (size_t i = 0; i < b->n_plots; i++)

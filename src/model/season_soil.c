@@ -2,6 +2,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "model/season_bind.h"
 #include "model/soil.h"
 
@@ -10,6 +11,45 @@ static const char *texture_of(const struct bt_binding *b)
     if (b->bed->kind != BT_GROUND)
         return "mix";
     return b->bed->texture ? b->bed->texture : "unknown texture";
+}
+
+/* One soil sample is one leaf, whatever beds it speaks for. */
+static struct bt_node tested_organic_matter(struct bt_binding *b)
+{
+    if (b->om_test)
+        return bt_bind_stated(
+            b, &b->om_test->organic_matter,
+            bt_bind_text(b, "soil_tests/%s/organic_matter", b->om_test->sample),
+            "organic matter of the soil");
+    const struct bt_row *row = bt_bind_row(b, "soils", "any", "organic_matter");
+    return bt_bind_leaf_of(b, row, "organic matter of the soil", NULL, true);
+}
+
+/* A soil tested richer than those that the densities by texture are of lies looser. What
+ * somebody says of the soil itself, in a table of the garden's own or as rich garden soil,
+ * is taken as it is. */
+static struct bt_node loosened(struct bt_binding *b, const struct bt_row *by_texture)
+{
+    struct bt_sheet *s = b->sheet;
+    const struct bt_node up_to =
+        bt_bind_handbook(b, "soils", "any", "bulk_density_om",
+                         "organic matter that densities by texture hold to", NULL);
+    if (!by_texture || by_texture->local || b->bed->kind != BT_GROUND || !b->om_test ||
+        bt_text_is(by_texture->key, "rich garden soil"))
+        return b->bulk_density;
+    const struct bt_node om = tested_organic_matter(b);
+    if (bt_likely(s, om) <= bt_likely(s, up_to))
+        return b->bulk_density;
+    const struct bt_loosened x = {
+        .texture_g_m3 = b->bulk_density,
+        .organic_matter = om,
+        .up_to = up_to,
+        .organic_g_m3 = bt_bind_handbook(b, "soils", "any", "organic_density",
+                                         "density of organic matter by itself", NULL),
+        .mineral_g_m3 = bt_bind_handbook(b, "soils", "any", "mineral_density",
+                                         "density of mineral soil by itself", NULL)};
+    return bt_named(s, NULL, "bulk density of soil so rich in organic matter",
+                    bt_loosened_density(s, &x));
 }
 
 static void bind_density(struct bt_binding *b)
@@ -21,6 +61,8 @@ static void bind_density(struct bt_binding *b)
         b, "soils", "any", "reference_bulk_density", "bulk density behind the rule", NULL);
     b->density_ratio = bt_named(b->sheet, NULL, "bulk density against the rule's",
                                 bt_div(b->sheet, b->bulk_density, reference));
+    b->bulk_density = loosened(b, row);
+    b->layer_ratio = bt_div(b->sheet, b->bulk_density, reference);
 }
 
 /* min(1, depth of the bed / depth of the rule's layer) */
@@ -43,18 +85,6 @@ static struct bt_node depth_share(struct bt_binding *b)
         bt_bind_stated(b, &b->bed->depth, bt_bind_text(b, "beds/%s/depth", b->bed->id),
                        "depth of the bed");
     return bt_min(b->sheet, bt_div(b->sheet, depth, rule), bt_share(b->sheet, 1));
-}
-
-/* One soil sample is one leaf, whatever beds it speaks for. */
-static struct bt_node tested_organic_matter(struct bt_binding *b)
-{
-    if (b->om_test)
-        return bt_bind_stated(
-            b, &b->om_test->organic_matter,
-            bt_bind_text(b, "soil_tests/%s/organic_matter", b->om_test->sample),
-            "organic matter of the soil");
-    const struct bt_row *row = bt_bind_row(b, "soils", "any", "organic_matter");
-    return bt_bind_leaf_of(b, row, "organic matter of the soil", NULL, true);
 }
 
 /* Filled on record: the filling has lines of its own and no organic-matter line. */
@@ -87,8 +117,7 @@ static void bind_organic_matter(struct bt_binding *b)
     if (bt_likely(s, b->compost_om) > 0) {
         const struct bt_node layer = bt_bind_handbook(b, "soils", "any", "plow_layer_mass",
                                                       "mass of the rule's layer", NULL);
-        tested =
-            bt_organic_matter_without(s, tested, b->compost_om, layer, b->density_ratio);
+        tested = bt_organic_matter_without(s, tested, b->compost_om, layer, b->layer_ratio);
     }
     const struct bt_node limit = bt_bind_handbook(b, "soils", "any", "om_limit",
                                                   "limit of the organic-matter rule", NULL);

@@ -35,6 +35,24 @@ struct bt_node bt_organic_matter_without(struct bt_sheet *s, struct bt_node test
                     bt_max(s, bt_sub(s, tested, fresh), bt_share(s, 0)));
 }
 
+static struct bt_node volume_of_mixture(struct bt_sheet *s, const struct bt_loosened *x,
+                                        struct bt_node om)
+{
+    return bt_add(s, bt_div(s, om, x->organic_g_m3),
+                  bt_div(s, bt_rest(s, om), x->mineral_g_m3));
+}
+
+struct bt_node bt_loosened_density(struct bt_sheet *s, const struct bt_loosened *x)
+{
+    const struct bt_node usual = bt_named(s, NULL, "volume of the usual soil, per mass",
+                                          volume_of_mixture(s, x, x->up_to));
+    const struct bt_node om = bt_named(s, NULL, "organic matter that loosens the soil",
+                                       bt_max(s, x->organic_matter, x->up_to));
+    const struct bt_node rich =
+        bt_named(s, NULL, "volume of this soil, per mass", volume_of_mixture(s, x, om));
+    return bt_mul(s, x->texture_g_m3, bt_div(s, usual, rich));
+}
+
 struct bt_node bt_in_layer(struct bt_sheet *s, struct bt_node content_frac,
                            struct bt_node bulk_density_g_m3, struct bt_node depth_m)
 {

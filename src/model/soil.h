@@ -25,6 +25,17 @@ struct bt_node bt_organic_matter_without(struct bt_sheet *s, struct bt_node test
                                          struct bt_node plow_layer_g_m2,
                                          struct bt_node density_ratio);
 
+/* Bulk density of a soil richer in organic matter than those its texture's figure is of:
+ * the volumes of mineral and organic parts add up (Adams 1973), taken against the same
+ * mixture at `up_to`: texture . v(up_to) / v(max(om, up_to)),  v(x) = x / organic + (1 - x)
+ * / mineral */
+struct bt_loosened {
+    struct bt_node texture_g_m3;
+    struct bt_node organic_matter, up_to;
+    struct bt_node organic_g_m3, mineral_g_m3; /* each by itself */
+};
+struct bt_node bt_loosened_density(struct bt_sheet *s, const struct bt_loosened *x);
+
 /* Nutrient in a layer of soil [g/m2] = content [g/g] . bulk density [g/m3] . depth [m]. */
 struct bt_node bt_in_layer(struct bt_sheet *s, struct bt_node content_frac,
                            struct bt_node bulk_density_g_m3, struct bt_node depth_m);

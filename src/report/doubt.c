@@ -51,6 +51,10 @@ static char *filled(struct bt_arena *a, const char *text, const char *subject)
 char *bt_measure_text(struct bt_arena *a, const struct bt_leaf *leaf)
 {
     const char *way = ways[bt_gauge_of(leaf)];
+    if (bt_gauge_of(leaf) == BT_GAUGE_HARVEST && bt_text_starts(leaf->label, "growth "))
+        way = "the growth of %s, of which nothing is picked: cut a frame of it at its "
+              "fullest "
+              "and weigh the tops";
     return way ? filled(a, way, bt_text_shown(a, subject_of(leaf))) : NULL;
 }
 
