@@ -64,7 +64,7 @@ static size_t warnings_of_moves(struct law *l, const char *amount)
 {
     const struct law_text t = {
         .beds = "bed,length,width,texture\nfrom,10 ft,4 ft,loam\nto,10 ft,4 ft,loam\n",
-        .plantings = PLANTS "from,comfrey,10,,2022-04-01,,nothing,standing\n"
+        .plantings = PLANTS "from,comfrey,8,,2022-04-01,,nothing,standing\n"
                             "to,tomato,5,,2026-05-20,2026-09-25,fruit,compost\n",
         .applications =
             bt_arena_format(l->arena,

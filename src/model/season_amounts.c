@@ -213,9 +213,10 @@ static void growth_ends(struct bt_binding *b, const struct bt_planting *x, doubl
 static const char *weight_words(const struct bt_binding *b, double g)
 {
     static const double LB_G = 453.59237;
-    struct bt_arena *a = b->arena;
-    return b->garden->us_units ? bt_arena_format(a, "%.2g lb", g / LB_G)
-                               : bt_arena_format(a, "%.2g kg", g / 1000);
+    const bool us = b->garden->us_units;
+    const double x = g / (us ? LB_G : 1000);
+    const char *figure = bt_arena_format(b->arena, "%.*f", x < 10 ? 1 : 0, x);
+    return bt_arena_format(b->arena, "%s %s", figure, us ? "lb" : "kg");
 }
 
 /* A bed is built more than once where plans and what-ifs are asked for. */
