@@ -1,14 +1,12 @@
 /* Two versions of a garden, bed by bed, in words and as JSON. */
 #include "report/compare.h"
 
-#include <jansson.h>
-#include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "base/date.h"
 #include "report/answer.h"
 #include "report/field.h"
+#include "report/json_put.h"
 #include "report/made_with.h"
 #include "report/page.h"
 #include "report/working.h"
@@ -213,48 +211,28 @@ void bt_report_compare_end(struct bt_out *o, const struct bt_show *w,
 /* ---- as JSON ---- */
 
 static const char SCHEMA[] = "bedtally-compare-1";
-static const size_t DUMP = JSON_COMPACT | JSON_REAL_PRECISION(10) | JSON_ENCODE_ANY;
-
-static json_t *number(double value)
-{
-    return isfinite(value) ? json_real(value == 0 ? 0 : value) : json_null();
-}
-
-static json_t *text(const char *value)
-{
-    json_t *made = value ? json_string(value) : NULL;
-    return made ? made : json_null();
-}
-
-static json_t *five(const struct bt_spread *s)
-{
-    json_t *o = json_object();
-    json_object_set_new(o, "likely", number(s->likely));
-    json_object_set_new(o, "mean", number(s->mean));
-    json_object_set_new(o, "p05", number(s->p05));
-    json_object_set_new(o, "p50", number(s->p50));
-    json_object_set_new(o, "p95", number(s->p95));
-    return o;
-}
-
 static json_t *account(const struct bt_account_difference *x)
 {
     json_t *o = json_object();
-    json_object_set_new(o, "supply", five(&x->supply));
-    json_object_set_new(o, "required", x->known ? five(&x->required) : json_null());
-    json_object_set_new(o, "tightest", x->known ? five(&x->tightest) : json_null());
-    json_object_set_new(o, "balance", x->known ? five(&x->balance) : json_null());
+    json_object_set_new(o, "supply", bt_json_spread(&x->supply, 1));
+    json_object_set_new(o, "required",
+                        x->known ? bt_json_spread(&x->required, 1) : json_null());
+    json_object_set_new(o, "tightest",
+                        x->known ? bt_json_spread(&x->tightest, 1) : json_null());
+    json_object_set_new(o, "balance",
+                        x->known ? bt_json_spread(&x->balance, 1) : json_null());
     if (x->has_left)
-        json_object_set_new(o, "left", five(&x->left));
+        json_object_set_new(o, "left", bt_json_spread(&x->left, 1));
     if (!x->known)
         return o;
-    json_object_set_new(o, "chance_second_better", number(x->chance_second_better));
-    json_object_set_new(o, "chance_first_better", number(x->chance_first_better));
+    json_object_set_new(o, "chance_second_better", bt_json_number(x->chance_second_better));
+    json_object_set_new(o, "chance_first_better", bt_json_number(x->chance_first_better));
     if (x->has_left)
-        json_object_set_new(o, "chance_less_left", number(x->chance_less_left));
-    json_object_set_new(o, "chance_of_visible_shortfall_first", number(x->chance_short[0]));
+        json_object_set_new(o, "chance_less_left", bt_json_number(x->chance_less_left));
+    json_object_set_new(o, "chance_of_visible_shortfall_first",
+                        bt_json_number(x->chance_short[0]));
     json_object_set_new(o, "chance_of_visible_shortfall_second",
-                        number(x->chance_short[1]));
+                        bt_json_number(x->chance_short[1]));
     return o;
 }
 
@@ -265,17 +243,11 @@ static json_t *side_of(const struct bt_comparison *c, const struct bt_input_diff
         return json_null();
     const struct bt_as as = bt_shown_as(c->budget[side]->sheet, d->node[side]);
     json_t *o = json_object();
-    json_object_set_new(o, "low", number(d->value[side][0] * as.per_inside));
-    json_object_set_new(o, "likely", number(d->value[side][1] * as.per_inside));
-    json_object_set_new(o, "high", number(d->value[side][2] * as.per_inside));
-    json_object_set_new(o, "unit", text(as.unit));
+    json_object_set_new(o, "low", bt_json_number(d->value[side][0] * as.per_inside));
+    json_object_set_new(o, "likely", bt_json_number(d->value[side][1] * as.per_inside));
+    json_object_set_new(o, "high", bt_json_number(d->value[side][2] * as.per_inside));
+    json_object_set_new(o, "unit", bt_json_text(as.unit));
     return o;
-}
-
-static int put_piece(const char *bytes, size_t n, void *out)
-{
-    bt_put_bytes(out, bytes, n);
-    return 0;
 }
 
 void bt_report_compare_json_begin(struct bt_out *o, const struct bt_show *w,
@@ -287,19 +259,11 @@ void bt_report_compare_json_begin(struct bt_out *o, const struct bt_show *w,
     json_object_set_new(head, "schema", json_string(SCHEMA));
     bt_made_with_set(head, w);
     json_object_set_new(head, "second_tables", bt_made_with_tables(w->arena, second_book));
-    json_object_set_new(head, "first", text(first->name));
-    json_object_set_new(head, "second", text(second->name));
+    json_object_set_new(head, "first", bt_json_text(first->name));
+    json_object_set_new(head, "second", bt_json_text(second->name));
     json_object_set_new(head, "first_season", json_integer(first->season));
     json_object_set_new(head, "second_season", json_integer(second->season));
-    char *bytes = json_dumps(head, DUMP);
-    json_decref(head);
-    if (!bytes) {
-        o->failed = true;
-        return;
-    }
-    bt_put_bytes(o, bytes, strlen(bytes) - 1); /* the brace stays open */
-    free(bytes);
-    bt_put(o, ",\n\"beds\":[");
+    bt_json_put_head(o, head);
 }
 
 void bt_report_compare_json_bed(struct bt_out *o, const struct bt_show *w,
@@ -307,7 +271,7 @@ void bt_report_compare_json_bed(struct bt_out *o, const struct bt_show *w,
 {
     json_t *bed = json_object();
     const struct bt_comparison *c = b->comparison;
-    json_object_set_new(bed, "bed", text(b->bed->id));
+    json_object_set_new(bed, "bed", bt_json_text(b->bed->id));
     json_object_set_new(bed, "in",
                         json_string(b->where == BT_IN_BOTH    ? "both"
                                     : b->where == BT_IN_FIRST ? "first"
@@ -318,7 +282,7 @@ void bt_report_compare_json_bed(struct bt_out *o, const struct bt_show *w,
                             account(&c->account[k]));
     for (size_t k = 0; c && k < c->n_inputs; k++) {
         json_t *d = json_object();
-        json_object_set_new(d, "input", text(c->input[k].label));
+        json_object_set_new(d, "input", bt_json_text(c->input[k].label));
         json_object_set_new(d, "first", side_of(c, &c->input[k], 0));
         json_object_set_new(d, "second", side_of(c, &c->input[k], 1));
         json_array_append_new(inputs, d);
@@ -327,19 +291,19 @@ void bt_report_compare_json_bed(struct bt_out *o, const struct bt_show *w,
     for (size_t k = 0; c && k < c->n_plantings; k++) {
         const struct bt_planting_difference *d = &c->planting[k];
         json_t *one = json_object();
-        json_object_set_new(one, "planting", text(bt_compare_planting_name(w, d)));
-        json_object_set_new(one, "first",
-                            text(bt_compare_planting_text(w, d->planting[0], d->count[0])));
-        json_object_set_new(one, "second",
-                            text(bt_compare_planting_text(w, d->planting[1], d->count[1])));
+        json_object_set_new(one, "planting", bt_json_text(bt_compare_planting_name(w, d)));
+        json_object_set_new(
+            one, "first",
+            bt_json_text(bt_compare_planting_text(w, d->planting[0], d->count[0])));
+        json_object_set_new(
+            one, "second",
+            bt_json_text(bt_compare_planting_text(w, d->planting[1], d->count[1])));
         json_array_append_new(plantings, one);
     }
     json_object_set_new(bed, "plantings", plantings);
     json_object_set_new(bed, "inputs", inputs);
     bt_put(o, first ? "\n" : ",\n");
-    if (json_dump_callback(bed, put_piece, o, DUMP) != 0)
-        o->failed = true;
-    json_decref(bed);
+    bt_json_put(o, bed);
 }
 
 void bt_report_compare_json_end(struct bt_out *o)

@@ -1,15 +1,13 @@
 /* The handbook for machines and spreadsheets: rows and lists as CSV and JSON. */
 #include <csv.h>
-#include <jansson.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "report/handbook.h"
+#include "report/json_put.h"
 
 static const char SCHEMA[] = "bedtally-handbook-1";
-static const size_t DUMP = JSON_COMPACT | JSON_REAL_PRECISION(10) | JSON_ENCODE_ANY;
-
 /* ---- rows ---- */
 
 void bt_book_rows_add(struct bt_book_rows *rows, struct bt_arena *a,
@@ -151,36 +149,17 @@ static void rows_csv(const struct bt_book_out *to, const struct bt_book_rows *ro
     }
 }
 
-/* ---- JSON ---- */
-
-static int put_piece(const char *bytes, size_t n, void *out)
-{
-    bt_put_bytes(out, bytes, n);
-    return 0;
-}
-
-static json_t *text(const char *value)
-{
-    json_t *made = value ? json_string(value) : NULL;
-    return made ? made : json_null();
-}
-
-static json_t *number(double value)
-{
-    return isfinite(value) ? json_real(value == 0 ? 0 : value) : json_null();
-}
-
 static json_t *source_object(const struct bt_show *w, const char *id)
 {
     const struct bt_source *s = bt_handbook_source(w->handbook, id);
     json_t *o = json_object();
-    json_object_set_new(o, "id", text(id));
+    json_object_set_new(o, "id", bt_json_text(id));
     if (!s)
         return o;
-    json_object_set_new(o, "authors", text(s->authors));
-    json_object_set_new(o, "title", text(s->title));
-    json_object_set_new(o, "year", text(s->year));
-    json_object_set_new(o, "address", text(s->address));
+    json_object_set_new(o, "authors", bt_json_text(s->authors));
+    json_object_set_new(o, "title", bt_json_text(s->title));
+    json_object_set_new(o, "year", bt_json_text(s->year));
+    json_object_set_new(o, "address", bt_json_text(s->address));
     return o;
 }
 
@@ -188,33 +167,35 @@ json_t *bt_book_row_json(const struct bt_show *w, const struct bt_row *r, const 
 {
     json_t *o = json_object();
     const struct bt_range *x = &r->range;
-    json_object_set_new(o, "table", text(r->table));
-    json_object_set_new(o, "key", text(of));
+    json_object_set_new(o, "table", bt_json_text(r->table));
+    json_object_set_new(o, "key", bt_json_text(of));
     if (strcmp(of, r->key) != 0)
-        json_object_set_new(o, "stand_in", text(r->key));
-    json_object_set_new(o, "quantity", text(r->quantity));
+        json_object_set_new(o, "stand_in", bt_json_text(r->key));
+    json_object_set_new(o, "quantity", bt_json_text(r->quantity));
     if (r->word) {
-        json_object_set_new(o, "word", text(r->word));
+        json_object_set_new(o, "word", bt_json_text(r->word));
     } else {
         const bool likely = x->has_likely || bt_range_is_exact(x);
-        json_object_set_new(o, "low", number(bt_book_in_unit(r, x->low)));
+        json_object_set_new(o, "low", bt_json_number(bt_book_in_unit(r, x->low)));
         json_object_set_new(o, "likely",
-                            likely ? number(bt_book_in_unit(r, x->likely)) : json_null());
-        json_object_set_new(o, "high", number(bt_book_in_unit(r, x->high)));
-        json_object_set_new(o, "unit", text(r->unit.text));
-        json_object_set_new(o, "ends", text(bt_book_ends_text(w->arena, r)));
-        json_object_set_new(o, "basis", text(r->basis));
+                            likely ? bt_json_number(bt_book_in_unit(r, x->likely))
+                                   : json_null());
+        json_object_set_new(o, "high", bt_json_number(bt_book_in_unit(r, x->high)));
+        json_object_set_new(o, "unit", bt_json_text(r->unit.text));
+        json_object_set_new(o, "ends", bt_json_text(bt_book_ends_text(w->arena, r)));
+        json_object_set_new(o, "basis", bt_json_text(r->basis));
     }
-    json_object_set_new(o, "scope", text(r->scope == BT_SCOPE_BED ? "bed" : "garden"));
+    json_object_set_new(o, "scope",
+                        bt_json_text(r->scope == BT_SCOPE_BED ? "bed" : "garden"));
     if (r->parent) {
-        json_object_set_new(o, "parent", text(r->parent));
-        json_object_set_new(o, "rank_correlation", number(r->rank_correlation));
+        json_object_set_new(o, "parent", bt_json_text(r->parent));
+        json_object_set_new(o, "rank_correlation", bt_json_number(r->rank_correlation));
     }
     json_object_set_new(o, "source", source_object(w, r->source));
-    json_object_set_new(o, "seen", text(bt_seen_word(r->seen)));
-    json_object_set_new(o, "notes", text(r->notes));
+    json_object_set_new(o, "seen", bt_json_text(bt_seen_word(r->seen)));
+    json_object_set_new(o, "notes", bt_json_text(r->notes));
     json_object_set_new(o, "local", json_boolean(r->local));
-    json_object_set_new(o, "file", text(r->at.file));
+    json_object_set_new(o, "file", bt_json_text(r->at.file));
     json_object_set_new(o, "row", json_integer((json_int_t)r->at.line));
     return o;
 }
@@ -228,9 +209,7 @@ static void json_begin(const struct bt_book_out *to, const char *name)
 static void json_item(const struct bt_book_out *to, json_t *item, bool first)
 {
     bt_put(to->out, first ? "\n" : ",\n");
-    if (json_dump_callback(item, put_piece, to->out, DUMP) != 0)
-        to->out->failed = true;
-    json_decref(item);
+    bt_json_put(to->out, item);
 }
 
 static void rows_json(const struct bt_book_out *to, const struct bt_book_rows *rows)
@@ -274,7 +253,8 @@ void bt_book_list_write(const struct bt_book_out *to, const struct bt_grid *grid
     for (size_t r = 1; r < grid->n_rows; r++) {
         json_t *o = json_object();
         for (size_t k = 0; k < grid->n_columns; k++)
-            json_object_set_new(o, grid_cell(grid, 0, k), text(grid_cell(grid, r, k)));
+            json_object_set_new(o, grid_cell(grid, 0, k),
+                                bt_json_text(grid_cell(grid, r, k)));
         json_item(to, o, r == 1);
     }
     bt_put(to->out, "\n]}\n");

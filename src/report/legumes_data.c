@@ -1,19 +1,16 @@
 /* The legumes as JSON and CSV. The keys are a promise: docs/legumes.md and the schema's
  * number change with them. */
 #include <csv.h>
-#include <inttypes.h>
-#include <jansson.h>
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "report/answer.h"
+#include "report/json_put.h"
 #include "report/legumes.h"
 #include "report/made_with.h"
 #include "report/verdict.h"
 
 static const char SCHEMA[] = "bedtally-legumes-1";
-static const size_t DUMP = JSON_COMPACT | JSON_REAL_PRECISION(10) | JSON_ENCODE_ANY;
 
 const char *bt_legume_key(enum bt_legume_quantity q)
 {
@@ -50,41 +47,12 @@ const char *bt_changed_key(enum bt_changed q)
 
 static const char *const part_key[BT_PARTS] = {"a_tenth", "half", "all"};
 
-/* ---- values ---- */
-
-static json_t *number(double value)
-{
-    return isfinite(value) ? json_real(value == 0 ? 0 : value) : json_null();
-}
-
-static json_t *text(const char *value)
-{
-    json_t *made = value ? json_string(value) : NULL;
-    return made ? made : json_null();
-}
-
-static void set_spread(json_t *o, const struct bt_spread *s)
-{
-    json_object_set_new(o, "likely", number(s->likely));
-    json_object_set_new(o, "mean", number(s->mean));
-    json_object_set_new(o, "p05", number(s->p05));
-    json_object_set_new(o, "p50", number(s->p50));
-    json_object_set_new(o, "p95", number(s->p95));
-}
-
-static json_t *spread(const struct bt_spread *s)
-{
-    json_t *o = json_object();
-    set_spread(o, s);
-    return o;
-}
-
 static json_t *node_spread(const struct bt_budget *b, struct bt_node n,
                            const struct bt_spread *s)
 {
     json_t *o = json_object();
-    json_object_set_new(o, "label", text(bt_sheet_node(b->sheet, n)->label));
-    set_spread(o, s);
+    json_object_set_new(o, "label", bt_json_text(bt_sheet_node(b->sheet, n)->label));
+    bt_json_set_spread(o, s, 1);
     return o;
 }
 
@@ -92,21 +60,8 @@ static json_t *chances(const double *chance)
 {
     json_t *o = json_object();
     for (int p = 0; p < BT_PARTS; p++)
-        json_object_set_new(o, part_key[p], number(chance[p]));
+        json_object_set_new(o, part_key[p], bt_json_number(chance[p]));
     return o;
-}
-
-static int put_piece(const char *bytes, size_t n, void *out)
-{
-    bt_put_bytes(out, bytes, n);
-    return 0;
-}
-
-static void dump(struct bt_out *o, json_t *value)
-{
-    if (json_dump_callback(value, put_piece, o, DUMP) != 0)
-        o->failed = true;
-    json_decref(value);
 }
 
 /* ---- a legume ---- */
@@ -118,8 +73,8 @@ static json_t *neighbours(const struct bt_show *w, const struct bt_budget *b,
     for (size_t k = 0; k < f->facts->n_neighbours; k++) {
         const struct bt_neighbour_finding *x = &f->neighbour[k];
         json_t *o = json_object();
-        json_object_set_new(o, "crop",
-                            text(bt_planting_subject(w->arena, x->facts->planting)));
+        json_object_set_new(
+            o, "crop", bt_json_text(bt_planting_subject(w->arena, x->facts->planting)));
         json_object_set_new(o, "whole_need",
                             node_spread(b, x->facts->whole_need, &x->whole_need));
         json_object_set_new(o, "met", node_spread(b, x->facts->met, &x->met));
@@ -138,13 +93,13 @@ static json_t *stands(const struct bt_legume_finding *f)
         const struct bt_stand_finding *s = &f->stand[k];
         json_t *o = json_object();
         const double none = (double)NAN;
-        json_object_set_new(o, "part", number(s->part_frac));
+        json_object_set_new(o, "part", bt_json_number(s->part_frac));
         json_object_set_new(o, "how", json_string(s->in_place ? "in place" : "added"));
-        json_object_set_new(o, "stand", number(s->exists ? s->stand : none));
-        json_object_set_new(o, "times", number(s->exists ? s->times : none));
-        json_object_set_new(o, "p05", number(s->low));
-        json_object_set_new(o, "p95", number(s->high));
-        json_object_set_new(o, "chance_none", number(s->chance_none));
+        json_object_set_new(o, "stand", bt_json_number(s->exists ? s->stand : none));
+        json_object_set_new(o, "times", bt_json_number(s->exists ? s->times : none));
+        json_object_set_new(o, "p05", bt_json_number(s->low));
+        json_object_set_new(o, "p95", bt_json_number(s->high));
+        json_object_set_new(o, "chance_none", bt_json_number(s->chance_none));
         json_array_append_new(list, o);
     }
     return list;
@@ -156,10 +111,11 @@ static json_t *changes(const struct bt_legume_finding *f)
     for (size_t k = 0; k < f->n_changes; k++) {
         const struct bt_change_finding *c = &f->change[k];
         json_t *o = json_object();
-        json_object_set_new(o, "if", text(c->change.name));
+        json_object_set_new(o, "if", bt_json_text(c->change.name));
         for (int q = 0; q < BT_CHANGEDS; q++)
             json_object_set_new(o, bt_changed_key((enum bt_changed)q),
-                                c->has[q] ? spread(&c->difference[q]) : json_null());
+                                c->has[q] ? bt_json_spread(&c->difference[q], 1)
+                                          : json_null());
         json_array_append_new(list, o);
     }
     return list;
@@ -168,10 +124,10 @@ static json_t *changes(const struct bt_legume_finding *f)
 static json_t *transfer(const struct bt_legume_finding *f)
 {
     json_t *o = json_object();
-    json_object_set_new(o, "low", number(f->transfer->range.low));
-    json_object_set_new(o, "likely", number(f->transfer->range.likely));
-    json_object_set_new(o, "high", number(f->transfer->range.high));
-    json_object_set_new(o, "source", text(f->transfer->source));
+    json_object_set_new(o, "low", bt_json_number(f->transfer->range.low));
+    json_object_set_new(o, "likely", bt_json_number(f->transfer->range.likely));
+    json_object_set_new(o, "high", bt_json_number(f->transfer->range.high));
+    json_object_set_new(o, "source", bt_json_text(f->transfer->source));
     json_object_set_new(o, "seen", json_string(bt_seen_word(f->transfer->seen)));
     json_object_set_new(o, "own", json_boolean(f->transfer_is_own));
     return o;
@@ -181,9 +137,10 @@ static json_t *legume(const struct bt_show *w, const struct bt_budget *b,
                       const struct bt_legume_finding *f)
 {
     json_t *o = json_object();
-    json_object_set_new(o, "crop", text(bt_planting_subject(w->arena, f->facts->planting)));
-    json_object_set_new(o, "stand", number(f->facts->density));
-    json_object_set_new(o, "plants", f->count > 0 ? number(f->count) : json_null());
+    json_object_set_new(o, "crop",
+                        bt_json_text(bt_planting_subject(w->arena, f->facts->planting)));
+    json_object_set_new(o, "stand", bt_json_number(f->facts->density));
+    json_object_set_new(o, "plants", f->count > 0 ? bt_json_number(f->count) : json_null());
     for (int q = 0; q < BT_LEGUME_QUANTITIES; q++)
         json_object_set_new(o, bt_legume_key((enum bt_legume_quantity)q),
                             f->facts->has[q]
@@ -207,17 +164,9 @@ void bt_report_legumes_json_begin(struct bt_out *o, const struct bt_show *w,
     json_t *head = json_object();
     json_object_set_new(head, "schema", json_string(SCHEMA));
     bt_made_with_set(head, w);
-    json_object_set_new(head, "garden", text(g->name));
+    json_object_set_new(head, "garden", bt_json_text(g->name));
     json_object_set_new(head, "season", json_integer(g->season));
-    char *bytes = json_dumps(head, DUMP);
-    json_decref(head);
-    if (!bytes) {
-        o->failed = true;
-        return;
-    }
-    bt_put_bytes(o, bytes, strlen(bytes) - 1); /* the brace stays open */
-    free(bytes);
-    bt_put(o, ",\n\"beds\":[");
+    bt_json_put_head(o, head);
 }
 
 static json_t *carried(const struct bt_finding *f)
@@ -229,10 +178,10 @@ static json_t *carried(const struct bt_finding *f)
         if (!bt_is_carried(f->budget->garden, line))
             continue;
         json_t *o = json_object();
-        json_object_set_new(o, "from", text(line->origin));
-        json_object_set_new(o, "line", text(line->id));
-        json_object_set_new(o, "label", text(line->label));
-        set_spread(o, &x->line[k].total);
+        json_object_set_new(o, "from", bt_json_text(line->origin));
+        json_object_set_new(o, "line", bt_json_text(line->id));
+        json_object_set_new(o, "label", bt_json_text(line->label));
+        bt_json_set_spread(o, &x->line[k].total, 1);
         json_array_append_new(list, o);
     }
     return list;
@@ -247,8 +196,8 @@ static json_t *verdict(const struct bt_show *w, const struct bt_finding *f)
     json_t *list = json_array();
     for (size_t k = 0; k < n; k++) {
         json_t *o = json_object();
-        json_object_set_new(o, "word", text(bt_verdict_word(v, k)));
-        json_object_set_new(o, "sentence", text(sentence[k]));
+        json_object_set_new(o, "word", bt_json_text(bt_verdict_word(v, k)));
+        json_object_set_new(o, "sentence", bt_json_text(sentence[k]));
         json_array_append_new(list, o);
     }
     return list;
@@ -259,8 +208,8 @@ void bt_report_legumes_json_bed(struct bt_out *o, const struct bt_show *w,
 {
     const struct bt_budget *b = p->finding->budget;
     json_t *bed = json_object();
-    json_object_set_new(bed, "bed", text(b->bed->id));
-    json_object_set_new(bed, "area_m2", number(b->bed->area_m2));
+    json_object_set_new(bed, "bed", bt_json_text(b->bed->id));
+    json_object_set_new(bed, "area_m2", bt_json_number(b->bed->area_m2));
     json_object_set_new(bed, "verdict", verdict(w, p->finding));
     json_t *list = json_array();
     for (size_t i = 0; i < p->legumes->n; i++)
@@ -268,7 +217,7 @@ void bt_report_legumes_json_bed(struct bt_out *o, const struct bt_show *w,
     json_object_set_new(bed, "legumes", list);
     json_object_set_new(bed, "carried_over", carried(p->finding));
     bt_put(o, first ? "\n" : ",\n");
-    dump(o, bed);
+    bt_json_put(o, bed);
 }
 
 void bt_report_legumes_json_end(struct bt_out *o)

@@ -1,43 +1,23 @@
 /* Answers of single sums for other programs: JSON and CSV. */
 #include <csv.h>
-#include <jansson.h>
-#include <math.h>
 #include <string.h>
 
+#include "report/json_put.h"
 #include "report/made_with.h"
 #include "report/sum.h"
 
 static const char SCHEMA[] = "bedtally-sum-1";
-static const size_t DUMP = JSON_COMPACT | JSON_REAL_PRECISION(10);
-
-static json_t *number(double value)
-{
-    return isfinite(value) ? json_real(value == 0 ? 0 : value) : json_null();
-}
-
-static json_t *text(const char *value)
-{
-    json_t *made = value ? json_string(value) : NULL;
-    return made ? made : json_null();
-}
-
-static int put_piece(const char *bytes, size_t n, void *out)
-{
-    bt_put_bytes(out, bytes, n);
-    return 0;
-}
-
 static json_t *results(const struct bt_sum_answer *x)
 {
     json_t *array = json_array();
     for (size_t i = 0; i < x->n_results; i++) {
         const struct bt_sum_result *r = &x->result[i];
         json_t *o = json_object();
-        json_object_set_new(o, "name", text(r->name));
-        json_object_set_new(o, "value", number(r->spread.likely / r->unit_factor));
-        json_object_set_new(o, "unit", text(r->unit));
-        json_object_set_new(o, "p05", number(r->spread.p05 / r->unit_factor));
-        json_object_set_new(o, "p95", number(r->spread.p95 / r->unit_factor));
+        json_object_set_new(o, "name", bt_json_text(r->name));
+        json_object_set_new(o, "value", bt_json_number(r->spread.likely / r->unit_factor));
+        json_object_set_new(o, "unit", bt_json_text(r->unit));
+        json_object_set_new(o, "p05", bt_json_number(r->spread.p05 / r->unit_factor));
+        json_object_set_new(o, "p95", bt_json_number(r->spread.p95 / r->unit_factor));
         json_array_append_new(array, o);
     }
     return array;
@@ -48,19 +28,17 @@ void bt_report_sum_json(struct bt_out *o, const struct bt_show *w,
 {
     json_t *answer = json_object(), *given = json_object(), *notes = json_array();
     for (size_t i = 0; i < x->n_given; i++)
-        json_object_set_new(given, x->given[i].name, text(x->given[i].text));
+        json_object_set_new(given, x->given[i].name, bt_json_text(x->given[i].text));
     for (size_t i = 0; i < x->n_notes; i++)
-        json_array_append_new(notes, text(x->note[i]));
+        json_array_append_new(notes, bt_json_text(x->note[i]));
     json_object_set_new(answer, "schema", json_string(SCHEMA));
     bt_made_with_set(answer, w);
-    json_object_set_new(answer, "sum", text(x->sum->name));
+    json_object_set_new(answer, "sum", bt_json_text(x->sum->name));
     json_object_set_new(answer, "given", given);
     json_object_set_new(answer, "results", results(x));
     json_object_set_new(answer, "notes", notes);
-    json_object_set_new(answer, "source", text(x->source));
-    if (json_dump_callback(answer, put_piece, o, DUMP) != 0)
-        o->failed = true;
-    json_decref(answer);
+    json_object_set_new(answer, "source", bt_json_text(x->source));
+    bt_json_put(o, answer);
     bt_put(o, "\n");
 }
 
