@@ -1,8 +1,7 @@
 /* A document as CSV by RFC 4180: a row a line of text, a table's head and rows as they are;
  * the first two columns say under which heading and what it is. */
-#include <csv.h>
-#include <string.h>
 
+#include "report/csv_put.h"
 #include "report/doc.h"
 #include "report/page.h"
 
@@ -13,26 +12,15 @@ struct csv_page {
     const char *section;
 };
 
-/* Texts that begin like a formula get an apostrophe, which spreadsheets show as text. A
- * number of ours is written by us and stays a number. */
-static const char *guarded(struct bt_arena *a, const char *text)
-{
-    const char *shown = bt_text_shown(a, text);
-    return *shown && strchr("=+-@", *shown) ? bt_arena_format(a, "'%s", shown) : shown;
-}
-
 static void put_field(const struct csv_page *p, const char *text, bool first)
 {
-    const size_t n = strlen(text);
-    char *quoted = bt_arena_alloc(p->doc->arena, 2 * n + 3);
-    const size_t length = csv_write(quoted, 2 * n + 3, text, n);
     bt_put_bytes(p->out, first ? "" : ",", first ? 0 : 1);
-    bt_put_bytes(p->out, quoted, length);
+    bt_csv_put(p->out, p->doc->arena, bt_text_shown(p->doc->arena, text));
 }
 
 static void begin(const struct csv_page *p, const char *what)
 {
-    put_field(p, guarded(p->doc->arena, p->section), true);
+    put_field(p, p->section, true);
     put_field(p, what, false);
 }
 
@@ -46,7 +34,7 @@ static void end(const struct csv_page *p, size_t cells)
 static void line(const struct csv_page *p, const char *what, const char *text)
 {
     begin(p, what);
-    put_field(p, guarded(p->doc->arena, text), false);
+    put_field(p, text, false);
     end(p, 1);
 }
 
@@ -58,9 +46,7 @@ static void put_table(const struct csv_page *p, const struct bt_doc_table *t)
     begin(p, "head");
     for (size_t k = 0; k < t->n_columns; k++) {
         const struct bt_doc_column *c = &t->column[k];
-        put_field(p,
-                  guarded(a, *c->unit ? bt_arena_format(a, "%s (%s)", c->name, c->unit)
-                                      : c->name),
+        put_field(p, *c->unit ? bt_arena_format(a, "%s (%s)", c->name, c->unit) : c->name,
                   false);
     }
     end(p, t->n_columns);
@@ -68,7 +54,7 @@ static void put_table(const struct csv_page *p, const struct bt_doc_table *t)
         begin(p, t->is_sum[r] ? "total" : t->for_writing ? "to fill in" : "row");
         for (size_t k = 0; k < t->n_columns; k++) {
             const struct bt_doc_cell *c = &t->cell[r * t->n_columns + k];
-            put_field(p, c->kind == BT_CELL_NUMBER ? c->text : guarded(a, c->text), false);
+            put_field(p, c->text, false);
         }
         end(p, t->n_columns);
     }
@@ -79,13 +65,13 @@ static void put_chart(const struct csv_page *p, const struct bt_doc_chart *c)
     line(p, "chart", c->title);
     for (size_t b = 0; b < c->n_bars; b++) {
         begin(p, "bar");
-        put_field(p, guarded(p->doc->arena, c->bar[b].label), false);
-        put_field(p, guarded(p->doc->arena, c->bar[b].text), false);
+        put_field(p, c->bar[b].label, false);
+        put_field(p, c->bar[b].text, false);
         end(p, 2);
         for (size_t s = 0; s < c->bar[b].n_segments; s++) {
             begin(p, "part");
-            put_field(p, guarded(p->doc->arena, c->bar[b].segment[s].label), false);
-            put_field(p, guarded(p->doc->arena, c->bar[b].segment[s].text), false);
+            put_field(p, c->bar[b].segment[s].label, false);
+            put_field(p, c->bar[b].segment[s].text, false);
             end(p, 2);
         }
     }

@@ -1,9 +1,7 @@
 /* The handbook for machines and spreadsheets: rows and lists as CSV and JSON. */
-#include <csv.h>
-#include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
+#include "report/csv_put.h"
 #include "report/handbook.h"
 #include "report/json_put.h"
 
@@ -68,25 +66,12 @@ void bt_book_rows_local(struct bt_book_rows *rows, const struct bt_show *w)
 
 /* ---- CSV ---- */
 
-static bool is_number(const char *text)
-{
-    char *end = NULL;
-    const double v = strtod(text, &end);
-    return end != text && *end == '\0' && isfinite(v);
-}
-
-/* A spreadsheet runs a cell that begins with one of these as a formula, unless it is a
- * number; an apostrophe makes it text. */
+/* Quoted only where it must be, as the tables themselves are. */
 static void put_cell(const struct bt_book_out *to, const char *text, bool last)
 {
-    struct bt_arena *a = to->w->arena;
-    const char *shown = text ? text : "";
-    if (*shown && strchr("=+-@\t\r", *shown) && !is_number(shown))
-        shown = bt_arena_format(a, "'%s", shown);
+    const char *shown = bt_csv_guarded(to->w->arena, text);
     if (strpbrk(shown, ",\"\r\n") || (*shown && strchr(" '", *shown))) {
-        const size_t n = strlen(shown), room = 2 * n + 2;
-        char *quoted = bt_arena_alloc(a, room);
-        bt_put_bytes(to->out, quoted, csv_write(quoted, room, shown, n));
+        bt_csv_put(to->out, to->w->arena, text);
     } else {
         bt_put(to->out, "%s", shown);
     }

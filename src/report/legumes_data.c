@@ -1,10 +1,10 @@
 /* The legumes as JSON and CSV. The keys are a promise: docs/legumes.md and the schema's
  * number change with them. */
-#include <csv.h>
 #include <math.h>
 #include <string.h>
 
 #include "report/answer.h"
+#include "report/csv_put.h"
 #include "report/json_put.h"
 #include "report/legumes.h"
 #include "report/made_with.h"
@@ -229,12 +229,7 @@ void bt_report_legumes_json_end(struct bt_out *o)
 
 static void put_field(struct bt_out *o, const struct bt_show *w, const char *value)
 {
-    const char *shown = value ? value : "";
-    if (*shown && strchr("=+-@\t\r", *shown)) /* a spreadsheet would run it */
-        shown = bt_arena_format(w->arena, "'%s", shown);
-    const size_t n = strlen(shown), room = 2 * n + 2;
-    char *quoted = bt_arena_alloc(w->arena, room);
-    bt_put_bytes(o, quoted, csv_write(quoted, room, shown, n));
+    bt_csv_put(o, w->arena, value);
     bt_put(o, ",");
 }
 

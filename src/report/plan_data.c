@@ -1,8 +1,7 @@
 /* What to add, for machines: JSON, and the plan file with the columns of applications. */
-#include <csv.h>
-#include <string.h>
 
 #include "base/date.h"
+#include "report/csv_put.h"
 #include "report/json_put.h"
 #include "report/made_with.h"
 #include "report/plan.h"
@@ -171,11 +170,7 @@ void bt_report_plan_json_end(struct bt_out *o, size_t n,
 
 static void put_cell(struct bt_out *o, const struct bt_show *w, const char *cell, bool last)
 {
-    if (*cell && strchr("=+-@\t\r", *cell)) /* a spreadsheet would run it */
-        cell = bt_arena_format(w->arena, "'%s", cell);
-    const size_t n = strlen(cell), room = 2 * n + 2;
-    char *quoted = bt_arena_alloc(w->arena, room);
-    bt_put_bytes(o, quoted, csv_write(quoted, room, cell, n));
+    bt_csv_put(o, w->arena, cell);
     bt_put(o, last ? "\r\n" : ",");
 }
 

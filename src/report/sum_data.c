@@ -1,7 +1,7 @@
 /* Answers of single sums for other programs: JSON and CSV. */
-#include <csv.h>
 #include <string.h>
 
+#include "report/csv_put.h"
 #include "report/json_put.h"
 #include "report/made_with.h"
 #include "report/sum.h"
@@ -42,28 +42,20 @@ void bt_report_sum_json(struct bt_out *o, const struct bt_show *w,
     bt_put(o, "\n");
 }
 
-/* Names are ours, so none begins like a formula; they may hold commas. */
-static void put_field(struct bt_out *o, const char *value)
-{
-    char quoted[256];
-    const size_t n = csv_write(quoted, sizeof quoted, value, strlen(value));
-    bt_put_bytes(o, quoted, n < sizeof quoted ? n : sizeof quoted);
-}
-
 void bt_report_sum_csv(struct bt_out *o, const struct bt_show *w,
                        const struct bt_sum_answer *x)
 {
     bt_put(o, "sum,name,value,unit,p05,p95,run\r\n");
     for (size_t i = 0; i < x->n_results; i++) {
         const struct bt_sum_result *r = &x->result[i];
-        put_field(o, x->sum->name);
+        bt_csv_put(o, w->arena, x->sum->name);
         bt_put(o, ",");
-        put_field(o, r->name);
+        bt_csv_put(o, w->arena, r->name);
         bt_put(o, ",%.10g,", r->spread.likely / r->unit_factor);
-        put_field(o, r->unit);
+        bt_csv_put(o, w->arena, r->unit);
         bt_put(o, ",%.10g,%.10g,", r->spread.p05 / r->unit_factor,
                r->spread.p95 / r->unit_factor);
-        put_field(o, bt_made_with_text(w));
+        bt_csv_put(o, w->arena, bt_made_with_text(w));
         bt_put(o, "\r\n");
     }
 }
