@@ -2,6 +2,7 @@
  * gone. */
 #include "bedtally/bedtally.h"
 
+#include <locale.h>
 #include <setjmp.h>
 #include <stdlib.h>
 
@@ -27,7 +28,8 @@ struct bedtally {
     struct bt_run run;
     bool opened; /* without errors */
     bool out_of_memory;
-    jmp_buf back; /* where a call goes on when there is no memory */
+    jmp_buf back;  /* where a call goes on when there is no memory */
+    locale_t pure; /* numbers with a point, whatever the caller's locale has */
     size_t n_beds, capacity;
     struct kept_bed *bed;
 };
@@ -39,14 +41,21 @@ static void no_memory(void *context)
     longjmp(b->back, 1);
 }
 
+static size_t samples_of(const struct bedtally_options *o)
+{
+    if (o->samples == 0)
+        return BT_SAMPLES_USUAL;
+    return o->samples < BT_SAMPLES_MOST ? o->samples : BT_SAMPLES_MOST;
+}
+
 static struct bt_run_options run_options(const struct bedtally_options *o)
 {
     static const struct bedtally_options usual = {.seed = 1};
     const struct bedtally_options *from = o ? o : &usual;
     return (struct bt_run_options){
         .tables_dir = from->tables_dir,
-        .garden = {.season = from->season, .plan = from->plan,         .units = -1},
-        .chance = {.samples = from->samples ? from->samples : 16384,                      .seed = from->seed},
+        .garden = {.season = from->season, .plan = from->plan, .units = -1},
+        .chance = {.samples = samples_of(from),                      .seed = from->seed             },
         .threads = from->threads,
     };
 }
@@ -75,9 +84,15 @@ struct bedtally *bedtally_open(const char *folder, const struct bedtally_options
     struct bedtally *b = calloc(1, sizeof *b);
     if (!b)
         return NULL;
-    b->arena = bt_arena_new(1 << 18, no_memory, b);
-    if (b->arena && open_garden(b, folder, options))
-        return b;
+    b->pure = newlocale(LC_ALL_MASK, "C", (locale_t)0);
+    b->arena = b->pure ? bt_arena_new(1 << 18, no_memory, b) : NULL;
+    if (b->arena) {
+        const locale_t own = uselocale(b->pure);
+        const bool opened = open_garden(b, folder, options);
+        (void)uselocale(own);
+        if (opened)
+            return b;
+    }
     bedtally_close(b);
     return NULL;
 }
@@ -88,6 +103,8 @@ void bedtally_close(struct bedtally *b)
         return;
     bt_run_close(&b->run);
     bt_arena_free(b->arena);
+    if (b->pure)
+        freelocale(b->pure);
     free(b);
 }
 
@@ -146,13 +163,26 @@ static void keep_bed(void *context, const struct bt_run *run, const struct bt_fi
                      &bed->account[f->account[i].account->nutrient]);
 }
 
-bool bedtally_compute(struct bedtally *b)
+static bool compute(struct bedtally *b)
 {
-    b->n_beds = 0;
     if (!b->opened || b->out_of_memory || setjmp(b->back) != 0)
         return false;
     const struct bt_bed_sink sink = {keep_bed, b};
     return bt_run_budget(&b->run, &b->options, &sink);
+}
+
+bool bedtally_compute(struct bedtally *b)
+{
+    const locale_t own = uselocale(b->pure);
+    b->n_beds = 0;
+    const bool ok = compute(b);
+    (void)uselocale(own);
+    return ok;
+}
+
+size_t bedtally_samples(const struct bedtally *b)
+{
+    return b->run.chance.samples;
 }
 
 bool bedtally_out_of_memory(const struct bedtally *b)
@@ -165,7 +195,7 @@ size_t bedtally_messages(const struct bedtally *b)
     return bt_diag_kept(b->run.diag);
 }
 
-const char *bedtally_message(struct bedtally *b, size_t i, enum bedtally_weight *out_weight)
+static const char *message(struct bedtally *b, size_t i, enum bedtally_weight *out_weight)
 {
     if (i >= bt_diag_kept(b->run.diag) || setjmp(b->back) != 0)
         return NULL;
@@ -175,6 +205,14 @@ const char *bedtally_message(struct bedtally *b, size_t i, enum bedtally_weight 
                       : m->weight == BT_WARNING ? BEDTALLY_WARNING
                                                 : BEDTALLY_NOTE;
     return bt_message_text(b->arena, m);
+}
+
+const char *bedtally_message(struct bedtally *b, size_t i, enum bedtally_weight *out_weight)
+{
+    const locale_t own = uselocale(b->pure);
+    const char *text = message(b, i, out_weight);
+    (void)uselocale(own);
+    return text;
 }
 
 size_t bedtally_beds(const struct bedtally *b)

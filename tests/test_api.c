@@ -1,6 +1,10 @@
 /* The public interface, used as a stranger would: its header alone. Run from the project's
  * folder. */
+#include <locale.h>
+#include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #include <gsl/gsl_errno.h>
 
@@ -103,6 +107,106 @@ static void tells_what_is_wrong(void **state)
     bedtally_close(NULL);
 }
 
+/* ---- other ways of writing numbers ---- */
+
+static bool has_comma(void)
+{
+    return strcmp(localeconv()->decimal_point, ",") == 0;
+}
+
+/* A locale of our own with a comma, for no machine needs to have one. */
+static bool make_comma_locale(const char *folder)
+{
+    char path[64], command[200];
+    snprintf(path, sizeof path, "%s/comma", folder);
+    FILE *f = fopen(path, "w");
+    assert_non_null(f);
+    fputs("LC_NUMERIC\ndecimal_point \",\"\nthousands_sep \".\"\ngrouping 3;3\n"
+          "END LC_NUMERIC\n",
+          f);
+    fclose(f);
+    snprintf(command, sizeof command, "localedef -c -i %s %s/made >/dev/null 2>&1", path,
+             folder);
+    (void)!system(command); /* warns of all that is left out, and says so in its status */
+    setenv("LOCPATH", folder, 1);
+    return setlocale(LC_NUMERIC, "made") && has_comma();
+}
+
+static bool set_comma_locale(const char *folder)
+{
+    static const char *const installed[] = {"de_DE.UTF-8", "de_DE.utf8",  "fr_FR.UTF-8",
+                                            "de_DE",       "nl_NL.UTF-8", "pl_PL.UTF-8"};
+    for (size_t i = 0; i < sizeof installed / sizeof *installed; i++)
+        if (setlocale(LC_NUMERIC, installed[i]) && has_comma())
+            return true;
+    return make_comma_locale(folder);
+}
+
+static struct bedtally_account first_account(int threads, char *out_message, size_t size)
+{
+    const struct bedtally_options options = {.samples = 512, .seed = 7, .threads = threads};
+    struct bedtally_account x = {0};
+    struct bedtally *b = bedtally_open(garden, &options);
+    assert_non_null(b);
+    assert_true(bedtally_compute(b) && bedtally_bed_account(b, 0, BEDTALLY_N, &x));
+    *out_message = '\0';
+    for (size_t i = 0; i < bedtally_messages(b); i++) {
+        const size_t n = strlen(out_message);
+        snprintf(out_message + n, size - n, "%s\n", bedtally_message(b, i, NULL));
+    }
+    bedtally_close(b);
+    return x;
+}
+
+/* A program that shows its numbers with a comma gets the same answer, and keeps its comma.
+ */
+static void comma_locale(void **state)
+{
+    (void)state;
+    static char with_point[20000], with_comma[20000];
+    char folder[] = "/tmp/bt-locale-XXXXXX", command[64];
+    assert_non_null(mkdtemp(folder));
+    const struct bedtally_account want = first_account(2, with_point, sizeof with_point);
+    const bool there = set_comma_locale(folder);
+    struct bedtally_account got = {0};
+    bool still = false, wrong_folder = true;
+    if (there) {
+        got = first_account(2, with_comma, sizeof with_comma);
+        struct bedtally *b = bedtally_open("no such folder", NULL);
+        wrong_folder = bedtally_compute(b);
+        (void)bedtally_message(b, 0, NULL);
+        bedtally_close(b);
+        still = has_comma();
+    }
+    setlocale(LC_NUMERIC, "C");
+    snprintf(command, sizeof command, "rm -r %s", folder);
+    assert_int_equal(system(command), 0);
+    if (!there) {
+        print_message("no locale with a comma is installed and localedef made none\n");
+        skip();
+    }
+    assert_true(still);
+    assert_false(wrong_folder);
+    check_close(got.balance_g_m2.p05, want.balance_g_m2.p05, 0, "the same garden");
+    check_close(got.required_g_m2.mean, want.required_g_m2.mean, 0, "the same garden");
+    assert_string_equal(with_comma, with_point);
+}
+
+/* As many draws as can be asked for are those of the program, not what is left when a
+ * number overflows. Nothing is drawn here: the garden has errors. */
+static void most_samples(void **state)
+{
+    (void)state;
+    const struct bedtally_options options = {.samples = SIZE_MAX, .seed = 1};
+    struct bedtally *b = bedtally_open("no such folder", &options);
+    assert_non_null(b);
+    assert_int_equal(bedtally_samples(b), 1048576);
+    bedtally_close(b);
+    b = bedtally_open("no such folder", &(struct bedtally_options){.samples = 1000});
+    assert_int_equal(bedtally_samples(b), 1024);
+    bedtally_close(b);
+}
+
 static void version(void **state)
 {
     (void)state;
@@ -118,6 +222,8 @@ int main(void)
         cmocka_unit_test(computes),
         cmocka_unit_test(same_seed_same_answer),
         cmocka_unit_test(tells_what_is_wrong),
+        cmocka_unit_test(comma_locale),
+        cmocka_unit_test(most_samples),
         cmocka_unit_test(version),
     };
     return cmocka_run_group_tests_name("api", t, NULL, NULL) != 0;

@@ -7,9 +7,10 @@
  *     bedtally_close(b);
  *
  * The library prints nothing, never exits and keeps nothing outside the handle; two handles
- * may be used in two threads. It looks at every status of the GNU Scientific Library
- * itself: a program should call gsl_set_error_handler_off() once before, since GSL's own
- * handler ends the program.
+ * may be used in two threads. Whatever locale the program has set, numbers are read and
+ * written with a point; the locale is left as it was. It looks at every status of the GNU
+ * Scientific Library itself: a program should call gsl_set_error_handler_off() once before,
+ * since GSL's own handler ends the program.
  *
  * Masses per area are in g per m2 of bed (1 g/m2 = 10 kg/ha), shares and chances 0 to 1.
  * All texts belong to the handle. */
@@ -32,7 +33,7 @@ struct bedtally_options {
     const char *plan; /* file of planned additions, or NULL */
     int season;       /* year; 0 for the garden's own */
     int threads;      /* 0 for as many as there are processors */
-    size_t samples;   /* draws; 0 for 16,384 */
+    size_t samples;   /* draws, in 256s, 1,048,576 at most; 0 for 16,384 */
     uint64_t seed;    /* as it is, 0 too */
 };
 
@@ -46,6 +47,8 @@ void bedtally_close(struct bedtally *b);
 /* Works out all beds. False when the garden has errors or memory ran out; see the messages.
  */
 bool bedtally_compute(struct bedtally *b);
+/* How many draws that takes, a bed. */
+size_t bedtally_samples(const struct bedtally *b);
 /* True once a call on this handle ran out of memory. */
 bool bedtally_out_of_memory(const struct bedtally *b);
 

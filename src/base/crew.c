@@ -1,11 +1,13 @@
 #include "base/crew.h"
 
+#include <locale.h>
 #include <pthread.h>
 #include <unistd.h>
 
 struct crew {
     const struct bt_crew_work *work;
     size_t n;
+    locale_t locale;      /* the caller's, which threads do not inherit */
     pthread_mutex_t lock; /* over what follows */
     pthread_cond_t turn;  /* `followed` has grown */
     size_t next;          /* task to be taken */
@@ -38,9 +40,16 @@ static void *work(void *argument)
     return NULL;
 }
 
+static void *help(void *argument)
+{
+    const struct member *member = argument;
+    (void)uselocale(member->crew->locale);
+    return work(argument);
+}
+
 void bt_crew(int threads, size_t n, const struct bt_crew_work *w)
 {
-    struct crew c = {.work = w, .n = n};
+    struct crew c = {.work = w, .n = n, .locale = uselocale((locale_t)0)};
     struct member member[BT_CREW_MOST];
     int hired = 1;
     threads = threads < BT_CREW_MOST ? threads : BT_CREW_MOST;
@@ -49,7 +58,7 @@ void bt_crew(int threads, size_t n, const struct bt_crew_work *w)
     member[0] = (struct member){.crew = &c};
     while (hired < threads && (size_t)hired < n) {
         member[hired] = (struct member){.crew = &c, .number = hired};
-        if (pthread_create(&member[hired].thread, NULL, work, &member[hired]) != 0)
+        if (pthread_create(&member[hired].thread, NULL, help, &member[hired]) != 0)
             break;
         hired++;
     }

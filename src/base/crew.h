@@ -1,6 +1,6 @@
 /* Some threads that share a list of tasks. What follows a task is done in the order of the
  * list, so that results do not depend on who was quicker. Threads wait asleep: on a busy
- * machine nothing is burnt. */
+ * machine nothing is burnt. They work in the caller's locale. */
 #ifndef BT_BASE_CREW_H
 #define BT_BASE_CREW_H
 

@@ -121,6 +121,6 @@ void bt_sampler_block(struct bt_sampler *s, uint64_t first)
 
 size_t bt_sample_count(const struct bt_chance_options *o)
 {
-    const size_t blocks = (o->samples + BT_BLOCK - 1) / BT_BLOCK;
+    const size_t blocks = o->samples / BT_BLOCK + (o->samples % BT_BLOCK > 0);
     return (blocks ? blocks : 1) * BT_BLOCK;
 }
