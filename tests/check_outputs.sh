@@ -78,4 +78,37 @@ ends 2 "--format csv writes the plan to the screen" amend g -o -
 [ ! -e - ]
 verdict $? "amend -o - made a file"
 
+# ---- a run that is ended, or has no memory, leaves nothing behind
+mkdir left
+for command in "amend other -o left/plan.csv" "report other --for file -o left/file.html"; do
+    # shellcheck disable=SC2086 # words are meant to split
+    "$BEDTALLY" $command --samples 1048576 >out 2>err &
+    program=$!
+    sleep 0.3
+    kill "$program"
+    wait "$program"
+    [ $? -ne 0 ] && [ -z "$(ls left)" ]
+    verdict $? "bedtally $command, ended, left $(ls left)"
+done
+if ! grep -q __asan_init "$BEDTALLY" && "${CC:-cc}" -shared -fPIC -o refuse.so "$root/tests/refuse_memory.c" 2>/dev/null; then
+    for nth in 600 1500 2500 4000; do
+        for command in "amend other -o left/plan.csv" "report other -o left/file.html"; do
+            # shellcheck disable=SC2086
+            NTH=$nth LD_PRELOAD=./refuse.so "$BEDTALLY" $command --samples 256 >out 2>err
+            got=$?
+            [ "$got" -eq 0 ] || { [ "$got" -eq 3 ] && [ -z "$(ls left)" ]; }
+            verdict $? "bedtally $command without memory from piece $nth: ends with $got, left $(ls left)"
+            rm -f left/*
+        done
+    done
+fi
+
+# ---- what is replaced keeps its mode, and a link stays a link
+echo old >old.md
+chmod 640 old.md
+ln -s old.md way.md
+ends 0 "" report other -o way.md --for sign --samples 256 --force
+[ -L way.md ] && [ "$(stat -c %a old.md)" = 640 ] && [ "$(wc -l <old.md)" -gt 5 ]
+verdict $? "a link to a file of mode 640 is written through"
+
 totals

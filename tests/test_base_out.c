@@ -142,6 +142,72 @@ static void full_device(void **state)
     fclose(f);
 }
 
+/* A file that came while another was written is not ours to replace. */
+static void one_that_came_meanwhile(void **state)
+{
+    struct place *p = *state;
+    struct bt_out o = bt_out_file(p->arena, p->target, false);
+    bt_put(&o, "ours");
+    assert_int_equal(files_in(p->folder), 0); /* an end now would leave nothing */
+    FILE *other = fopen(p->target, "wb");
+    assert_non_null(other);
+    fputs("theirs", other);
+    fclose(other);
+    assert_false(bt_out_done(&o));
+    assert_int_equal(o.error, EEXIST);
+    assert_string_equal(content(p), "theirs");
+    assert_int_equal(files_in(p->folder), 1);
+}
+
+static void mode_of(const char *path, mode_t mode)
+{
+    struct stat s;
+    assert_int_equal(lstat(path, &s), 0);
+    assert_true(S_ISREG(s.st_mode));
+    assert_int_equal(s.st_mode & 07777, mode);
+}
+
+/* What is replaced keeps its mode; a link stays one. */
+static void replaced_behind_a_link(void **state)
+{
+    struct place *p = *state;
+    const char *way = bt_arena_format(p->arena, "%s/way", p->folder);
+    const char *longer = bt_arena_format(p->arena, "%s/longer", p->folder);
+    struct bt_out first = bt_out_file(p->arena, p->target, false);
+    bt_put(&first, "first");
+    assert_true(bt_out_done(&first));
+    assert_int_equal(chmod(p->target, 0640), 0);
+    assert_int_equal(symlink("answer.txt", way), 0);
+    assert_int_equal(symlink(way, longer), 0);
+    struct bt_out refused = bt_out_file(p->arena, longer, false);
+    assert_int_equal(refused.error, EEXIST);
+    assert_false(bt_out_done(&refused));
+    struct bt_out second = bt_out_file(p->arena, longer, true);
+    bt_put(&second, "second");
+    assert_true(bt_out_done(&second));
+    assert_string_equal(content(p), "second");
+    mode_of(p->target, 0640);
+    unlink(p->target);
+    struct bt_out third = bt_out_file(p->arena, way, false); /* leads nowhere yet */
+    bt_put(&third, "third");
+    assert_true(bt_out_done(&third));
+    assert_string_equal(content(p), "third");
+    assert_int_equal(files_in(p->folder), 3);
+    unlink(way);
+    unlink(longer);
+}
+
+static void link_to_itself(void **state)
+{
+    struct place *p = *state;
+    assert_int_equal(symlink("answer.txt", p->target), 0);
+    struct bt_out o = bt_out_file(p->arena, p->target, true);
+    bt_put(&o, "nowhere to go");
+    assert_false(bt_out_done(&o));
+    assert_int_equal(o.error, ELOOP);
+    assert_int_equal(files_in(p->folder), 1);
+}
+
 static void no_such_folder(void **state)
 {
     struct place *p = *state;
@@ -175,6 +241,9 @@ int main(void)
         cmocka_unit_test_setup_teardown(existing_is_refused, setup, teardown),
         cmocka_unit_test_setup_teardown(failure_keeps_the_old, setup, teardown),
         cmocka_unit_test_setup_teardown(full_device, setup, teardown),
+        cmocka_unit_test_setup_teardown(one_that_came_meanwhile, setup, teardown),
+        cmocka_unit_test_setup_teardown(replaced_behind_a_link, setup, teardown),
+        cmocka_unit_test_setup_teardown(link_to_itself, setup, teardown),
         cmocka_unit_test_setup_teardown(no_such_folder, setup, teardown),
         cmocka_unit_test(stream_stays_open),
     };
