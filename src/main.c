@@ -9,11 +9,13 @@
 #include "command/command.h"
 #include "command/front.h"
 #include "command/help.h"
+#include "command/target.h"
 
 #define N(a) (sizeof(a) / sizeof *(a))
 
-#define COMMON (BT_OPT_SEASON | BT_OPT_ON | BT_OPT_PLAN | BT_OPT_UNITS | BT_OPT_TABLES)
-#define DRAWN  (COMMON | BT_OPT_SAMPLES | BT_OPT_SEED | BT_OPT_THREADS)
+#define COMMON        (BT_OPT_SEASON | BT_OPT_ON | BT_OPT_PLAN | BT_OPT_UNITS | BT_OPT_TABLES)
+#define ONE_AT_A_TIME (COMMON | BT_OPT_SAMPLES | BT_OPT_SEED)
+#define DRAWN         (ONE_AT_A_TIME | BT_OPT_THREADS)
 
 /* clang-format off */
 static const struct bt_command commands[] = {
@@ -56,13 +58,13 @@ static const struct bt_command commands[] = {
      "what is left, each with its range; the chance that the second is less short; and which\n"
      "figures that went in are not the same. Two equal folders differ by exactly nothing.",
      "  cp -r our-garden more-beans && bedtally compare our-garden more-beans",
-     DRAWN | BT_OPT_BED | BT_OPT_FORMAT, 2, 2, bt_command_compare},
+     ONE_AT_A_TIME | BT_OPT_BED | BT_OPT_FORMAT_TEXT_JSON, 2, 2, bt_command_compare},
     {"why", "DIR BED [LINE]", "the working of a bed, or of one line",
      "Shows where the figures of a bed come from. Without LINE: the column of its lines, which\n"
      "add up. With LINE, a line's name or the beginning of it: its working on one page, each\n"
      "figure with its range, its unit and its source. --all shows every page of the bed.",
      "  bedtally why our-garden A1 'soil organic matter'",
-     DRAWN | BT_OPT_ALL | BT_OPT_IF, 2, 3, bt_command_why},
+     ONE_AT_A_TIME | BT_OPT_ALL | BT_OPT_IF, 2, 3, bt_command_why},
     {"amend", "DIR [-o FILE]", "what to add, how much, when, and what it costs",
      "Works out for each bed of the garden folder DIR what to add this season so that its need\n"
      "for nitrogen is covered on every date with the wished chance, and nothing is overloaded:\n"
@@ -71,7 +73,7 @@ static const struct bt_command commands[] = {
      "With -o the plan is kept as a file for `budget --plan`; no file of yours is changed.",
      "  bedtally amend our-garden --bed A1\n"
      "  bedtally amend our-garden -o plan.csv && bedtally budget our-garden --plan plan.csv",
-     (DRAWN & ~(unsigned)BT_OPT_PLAN) | BT_OPT_BED | BT_OPT_ALL | BT_OPT_ENOUGH | BT_OPT_FORMAT |
+     (ONE_AT_A_TIME & ~(unsigned)BT_OPT_PLAN) | BT_OPT_BED | BT_OPT_ALL | BT_OPT_ENOUGH | BT_OPT_FORMAT |
          BT_OPT_OUT | BT_OPT_FROM_HANDBOOK,
      1, 1, bt_command_amend},
     {"sum", "[NAME [KEY=VALUE ...]]", "one sum on its own, no garden needed",
@@ -97,7 +99,7 @@ static const struct bt_command commands[] = {
          BT_OPT_WITH | BT_OPT_AGAINST | BT_OPT_FROM_HANDBOOK,
      1, 1,
      bt_command_report},
-    {"handbook", "[TABLE [KEY]]", "where the figures come from",
+    {"handbook", "[TABLE [KEY [QUANTITY]]]", "where the figures come from",
      "Shows the handbook: which tables there are and how their figures are known; a table; all\n"
      "figures of a key with their ranges, sources and notes. TABLE may be left out: `bedtally\n"
      "handbook tomato` shows what any table says. `handbook words` lists what may be typed in the\n"
@@ -118,11 +120,11 @@ static const struct bt_command *find(const char *name)
     return NULL;
 }
 
-static enum bt_status_code help(const struct bt_command *c)
+static enum bt_status_code help(struct bt_arena *a, const struct bt_command *c)
 {
     struct bt_out o = bt_out_stream(stdout);
     if (c)
-        bt_help_command(&o, c);
+        bt_help_command(a, &o, c);
     else
         bt_help_program(&o, N(commands), commands);
     return bt_front_written(&o);
@@ -137,20 +139,12 @@ static enum bt_status_code version(void)
 
 static enum bt_status_code unknown(struct bt_arena *a, const char *name)
 {
-    const char *names[N(commands)], *list = "";
-    for (size_t i = 0; i < N(commands); i++) {
-        const char *comma = i == 0 ? "" : i + 1 < N(commands) ? ", " : " or ";
+    const char *names[N(commands) + 1] = {NULL};
+    for (size_t i = 0; i < N(commands); i++)
         names[i] = commands[i].name;
-        list = bt_arena_format(a, "%s%s%s", list, comma, names[i]);
-    }
     const char *near = bt_text_nearest(a, name, N(commands), names);
-    const struct bt_message m = {.weight = BT_ERROR,
-                                 .field = "command",
-                                 .expected = list,
-                                 .found = name,
-                                 .hint = near ? near : "bedtally --help"};
-    fprintf(stderr, "%s\n", bt_message_text(a, &m));
-    return BT_WRONG_USE;
+    return bt_refuse(a, "command", bt_text_listed(a, names), name,
+                     near ? near : "bedtally --help");
 }
 
 static enum bt_status_code run(struct bt_arena *a, const struct bt_command *c, int argc,
@@ -163,7 +157,7 @@ static enum bt_status_code run(struct bt_arena *a, const struct bt_command *c, i
         return BT_WRONG_USE;
     }
     const bool has_own_page = c->run == bt_command_sum && o.n_args > 0;
-    return o.help && !has_own_page ? help(c) : c->run(a, &o);
+    return o.help && !has_own_page ? help(a, c) : c->run(a, &o);
 }
 
 static enum bt_status_code dispatch(struct bt_arena *a, int argc, char **argv)
@@ -175,13 +169,21 @@ static enum bt_status_code dispatch(struct bt_arena *a, int argc, char **argv)
         return BT_WRONG_USE;
     }
     const char *first = argv[1];
-    if (strcmp(first, "--version") == 0)
+    const bool asks_version = strcmp(first, "--version") == 0;
+    const bool asks_help = strcmp(first, "--help") == 0 || strcmp(first, "-h") == 0;
+    const bool asks_page = strcmp(first, "help") == 0; /* `help budget`, `budget --help` */
+    const int most = asks_page ? 3 : 2;
+    if ((asks_version || asks_help || asks_page) && argc > most)
+        return bt_refuse(a, first,
+                         most == 2 ? "nothing behind it" : "one command behind it",
+                         argv[most], NULL);
+    if (asks_version)
         return version();
-    if (strcmp(first, "--help") == 0 || strcmp(first, "-h") == 0)
-        return help(NULL);
-    if (strcmp(first, "help") == 0) { /* `help budget` as well as `budget --help` */
+    if (asks_help)
+        return help(a, NULL);
+    if (asks_page) {
         const struct bt_command *about = argc > 2 ? find(argv[2]) : NULL;
-        return argc > 2 && !about ? unknown(a, argv[2]) : help(about);
+        return argc > 2 && !about ? unknown(a, argv[2]) : help(a, about);
     }
     const struct bt_command *c = find(first);
     return c ? run(a, c, argc - 2, argv + 2) : unknown(a, first);

@@ -42,27 +42,19 @@ static size_t beds_asked(struct bt_run *run, const struct bt_run_options *o, siz
 {
     const struct bt_garden *g = run->garden;
     size_t *bed = bt_arena_alloc(run->arena, (g->n_beds + 1) * sizeof *bed);
-    const char **name = bt_arena_alloc(run->arena, (g->n_beds + 1) * sizeof *name);
+    const struct bt_bed *only = o->bed ? bt_garden_bed_named(run->arena, g, o->bed) : NULL;
     size_t n = 0;
-    for (size_t i = 0; i < g->n_beds; i++) {
-        name[i] = g->bed[i].id;
-        if (!o->bed || bt_text_is(o->bed, g->bed[i].id) ||
-            bt_text_is(o->bed, g->bed[i].name))
+    for (size_t i = 0; i < g->n_beds; i++)
+        if (!o->bed || only == &g->bed[i])
             bed[n++] = i;
-    }
-    if (n == 0 && o->bed) {
-        const char *near = bt_text_nearest(run->arena, o->bed, g->n_beds, name);
-        bt_diag_add(
-            run->diag,
-            (struct bt_message){
-                .weight = BT_ERROR,
-                .at = {.file = bt_arena_format(run->arena, "%s/beds.csv", g->folder)},
-                .field = "--bed",
-                .expected = "a bed of beds.csv",
-                .found = o->bed,
-                .hint =
-                    near ? bt_arena_format(run->arena, "did you mean %s?", near) : NULL});
-    }
+    if (o->bed && !only)
+        bt_diag_add(run->diag,
+                    (struct bt_message){.weight = BT_ERROR,
+                                        .at = {.file = bt_arena_format(
+                                                   run->arena, "%s/beds.csv", g->folder)},
+                                        .field = "--bed",
+                                        .expected = "a bed of beds.csv",
+                                        .found = o->bed});
     *out = bed;
     return n;
 }

@@ -11,10 +11,12 @@ verdict $? "the version is the Makefile's"
 expect 0 help --help
 cp out overall
 empty err "help is an answer, not a message"
-for command in new check budget why; do
-    has overall "  $command " "help lists it"
+commands=$(sed -n '/^usage:/,/^  bedtally /s/^  \([a-z][a-z]*\) .*/\1/p' overall | grep -vx bedtally)
+[ "$(echo "$commands" | wc -l)" -ge 10 ]
+verdict $? "help lists every command"
+for command in $commands; do
     expect 0 "help of $command" "$command" --help
-    has out "usage: bedtally $command DIR" "its page has its use"
+    has out "usage: bedtally $command " "its page has its use"
     has out "example:" "its page has an example"
     empty err "its page is an answer"
     cp out page
@@ -38,6 +40,32 @@ expect 2 "no folder" budget
 has err 'error: arguments: expected DIR' "no folder"
 expect 2 "why needs a bed" why .
 has err 'error: arguments: expected DIR BED [LINE]' "why needs a bed"
+
+# refused TEXT WORD...: wrong use, said so, with nothing on standard output
+refused() {
+    text=$1
+    shift
+    expect 2 "$*" "$@"
+    empty out "$*"
+    has err "error: $text" "$*"
+}
+refused '--version: expected nothing behind it, found "more"' --version more
+refused '--help: expected nothing behind it, found "more"' --help more
+refused 'help: expected one command behind it, found "more"' help budget more
+refused 'local: expected nothing behind it, found "more"' handbook local more
+refused '--format: expected text or json, found "csv"' compare . . --format csv
+refused '--format: expected the name of a sum' sum --format json
+refused '--samples: expected a whole number: auto looks at the beds of a garden, found "auto"' sum convert value='1 lb' --samples auto
+refused '--units: expected no --from beside it' new made --from three-sisters --units metric
+refused '--from-handbook: expected --with plan or --for file beside it' report . -o made.md --from-handbook
+refused '--all: expected no LINE beside it: it shows the pages of all lines, found "need"' why . A1 need --all
+for command in "compare . ." "amend ." "why . A1"; do
+    # shellcheck disable=SC2086 # words are meant to split
+    refused "--threads: expected an option of" $command --threads 2
+done
+expect 0 "draws of a sum" sum convert value='1..2 lb' --samples 1000
+has out "; 1024 draws, seed 1" "draws of a sum"
+has page "[TABLE [KEY [QUANTITY]]]" "the handbook's page names all it takes"
 
 # ---- a folder that is none
 expect 1 "no such garden" budget no-such-folder
@@ -73,8 +101,19 @@ for units in us metric; do
     expect 2 "why an unknown line" why "garden-$units" A1 "need of sweet cron" --samples 1024
     empty out "why an unknown line"
 done
-expect 2 "an unknown bed" budget garden-us --bed A9
-has err 'error: bed: expected a bed of beds.csv, found "A9"' "an unknown bed"
+for command in "budget garden-us --bed" "compare garden-us garden-us --bed" "legumes garden-us --bed" "why garden-us" \
+    "amend garden-us --bed" "check garden-us --bed"; do
+    # shellcheck disable=SC2086 # words are meant to split
+    expect 2 "an unknown bed: $command" $command A9
+    [ "${command%% *}" = check ] || empty out "an unknown bed: $command"
+    has err 'error: bed: expected a bed of beds.csv, found "A9"' "an unknown bed: $command"
+    # its name, as a person types it
+    # shellcheck disable=SC2086
+    expect 0 "a bed by its name: $command" $command "By  the_shed"
+    has out "A2" "a bed by its name: $command"
+done
+expect 0 "a folder whose name has a blank" new "my garden"
+has out "Next: bedtally check 'my garden'" "a folder whose name has a blank"
 expect 2 "a folder with something in it" new garden-us
 has err "cannot start a garden in garden-us" "a folder with something in it"
 mkdir empty-folder
@@ -108,15 +147,29 @@ empty out "problems"
 has err "beds.csv:3:" "problems have their place"
 
 # ---- the machine fails
-for command in "--version" "--help" "budget --help" "budget garden-us --samples 256" \
-    "budget garden-us --format json --samples 256" "budget garden-us --all --samples 256" \
-    "check garden-us"; do
+of() { # COMMAND: what it can be asked with a small answer
+    case $1 in
+    new) echo new made-full ;;
+    compare) echo compare garden-us garden-us --samples 256 ;;
+    why) echo why garden-us A1 --samples 256 ;;
+    report) echo report garden-us -o - --as md --samples 256 ;;
+    sum | handbook) echo "$1" ;;
+    check) echo check garden-us ;;
+    *) echo "$1" garden-us --samples 256 ;;
+    esac
+}
+for command in $commands; do
+    of "$command"
+    echo "$command --help"
+done >lines
+printf '%s\n' --version --help "budget garden-us --format json --samples 256" "budget garden-us --all --samples 256" >>lines
+while read -r command; do
     # shellcheck disable=SC2086 # words are meant to split
     "$BEDTALLY" $command >/dev/full 2>err
     got=$?
     [ "$got" -eq 3 ]
     verdict $? "a full disk is said: $command (status $got)"
     has err "cannot write the answer: No space left on device" "a full disk: $command"
-done
+done <lines
 
 totals

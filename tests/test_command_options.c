@@ -168,7 +168,7 @@ static void page(void **state)
     struct bt_arena *a = bt_arena_new(1 << 12, NULL, NULL);
     FILE *f = tmpfile();
     struct bt_out o = bt_out_stream(f);
-    bt_help_command(&o, &budget);
+    bt_help_command(a, &o, &budget);
     assert_true(bt_out_done(&o));
     char *text = bt_arena_zero(a, 4096);
     rewind(f);

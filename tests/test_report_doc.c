@@ -206,7 +206,15 @@ static void json(void **state)
 static void formats(void **state)
 {
     enum bt_doc_format f = BT_DOC_JSON;
-    (void)state;
+    /* Every form has its word and its writer. */
+    for (int k = 0; k < BT_DOC_FORMATS; k++) {
+        assert_non_null(bt_doc_words[k]);
+        assert_true(bt_doc_format_of(bt_doc_words[k], &f));
+        assert_int_equal(f, k);
+        assert_true(*written(*state, f) != '\0');
+    }
+    assert_null(bt_doc_words[BT_DOC_FORMATS]);
+    assert_string_equal(bt_doc_endings(*state), ".html, .md, .csv or .json");
     assert_true(bt_doc_format_of("a.b/record.HTML", &f));
     assert_int_equal(f, BT_DOC_HTML);
     assert_true(bt_doc_format_of("md", &f));
@@ -237,7 +245,7 @@ int main(void)
         cmocka_unit_test_setup_teardown(html_cells, begin, end),
         cmocka_unit_test_setup_teardown(narrow_parts, begin, end),
         cmocka_unit_test_setup_teardown(json, begin, end),
-        cmocka_unit_test(formats),
+        cmocka_unit_test_setup_teardown(formats, begin, end),
     };
     return cmocka_run_group_tests(t, NULL, NULL);
 }

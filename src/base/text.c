@@ -142,6 +142,23 @@ char *bt_text_nearest(struct bt_arena *a, const char *text, size_t n,
     return list;
 }
 
+char *bt_text_listed(struct bt_arena *a, const char *const *words)
+{
+    char *list = bt_arena_text(a, "");
+    size_t last = 0;
+    for (size_t i = 0; words[i]; i++)
+        if (*words[i])
+            last = i;
+    for (size_t i = 0; words[i]; i++)
+        if (*words[i])
+            list = bt_arena_format(a, "%s%s%s", list,
+                                   !*list     ? ""
+                                   : i < last ? ", "
+                                              : " or ",
+                                   words[i]);
+    return list;
+}
+
 size_t bt_text_split(struct bt_arena *a, const char *text, char separator,
                      char ***out_parts)
 {

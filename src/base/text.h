@@ -22,6 +22,9 @@ char *bt_text_key(struct bt_arena *a, const char *text);
 char *bt_text_nearest(struct bt_arena *a, const char *text, size_t n,
                       const char *const *names);
 
+/* "html, md or csv": the words up to a NULL, empty ones left out. */
+char *bt_text_listed(struct bt_arena *a, const char *const *words);
+
 /* Words of a list: `a; b ;c` gives 3 texts, trimmed; empty ones left out. */
 size_t bt_text_split(struct bt_arena *a, const char *text, char separator,
                      char ***out_parts);

@@ -6,7 +6,7 @@ struct compare_page {
     struct bt_front *first;
     struct bt_run *second;
     enum bt_format format;
-    const char *bed; /* --bed, or NULL */
+    const char *bed; /* id of the one asked for, or NULL */
     size_t n_shown;
 };
 
@@ -34,12 +34,22 @@ static enum bt_status_code compare(struct compare_page *p, const struct bt_optio
         bt_report_compare_json_end(&f->out);
     else if (ok)
         bt_report_compare_end(&f->out, &f->show, p->second->handbook);
-    if (!ok)
-        return BT_DATA_HAS_PROBLEMS;
-    if (p->n_shown > 0)
-        return BT_DONE_WELL;
-    fprintf(stderr, "bedtally: neither garden has a bed \"%s\"\n", p->bed ? p->bed : "");
-    return BT_WRONG_USE;
+    return ok ? BT_DONE_WELL : BT_DATA_HAS_PROBLEMS;
+}
+
+/* The bed that is meant, in whichever garden has it. */
+static enum bt_status_code choose(struct compare_page *p, const char *written)
+{
+    struct bt_front *f = p->first;
+    const struct bt_bed *bed = bt_garden_bed_named(f->kept, f->run.garden, written);
+    if (!bed)
+        bed = bt_garden_bed_named(f->kept, p->second->garden, written);
+    if (!bed) {
+        bt_front_no_bed(f->kept, f->run.diag, f->run.garden, written);
+        return BT_WRONG_USE;
+    }
+    p->bed = bed->id;
+    return BT_DONE_WELL;
 }
 
 enum bt_status_code bt_command_compare(struct bt_arena *a, const struct bt_options *o)
@@ -47,18 +57,15 @@ enum bt_status_code bt_command_compare(struct bt_arena *a, const struct bt_optio
     struct bt_front f;
     enum bt_status_code status = bt_front_open(a, o, NULL, &f);
     struct bt_run second = {0};
-    if (o->format == BT_FORMAT_CSV) {
-        fputs("--format: expected text or json, found \"csv\"\n", stderr);
-        return bt_front_close(&f, BT_WRONG_USE, BT_ERROR);
-    }
     if (status == BT_DONE_WELL && !bt_versions_open(a, &f, o->arg[1], &second))
         status = BT_DATA_HAS_PROBLEMS;
     if (status == BT_DONE_WELL) {
-        struct compare_page p = {.first = &f,
-                                 .second = &second,
-                                 .format = (enum bt_format)o->format,
-                                 .bed = o->bed};
-        status = compare(&p, o);
+        struct compare_page p = {
+            .first = &f, .second = &second, .format = (enum bt_format)o->format};
+        if (o->bed)
+            status = choose(&p, o->bed);
+        if (status == BT_DONE_WELL)
+            status = compare(&p, o);
     }
     if (second.diag)
         bt_diag_print(stderr, second.diag, BT_WARNING);

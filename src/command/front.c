@@ -54,23 +54,17 @@ static struct bt_run_options run_options(const struct bt_options *o, const char 
     };
 }
 
-/* The bed's name as beds.csv has it; NULL, with a message, when there is none such. */
-static const char *known_bed(struct bt_arena *a, struct bt_diag *d,
-                             const struct bt_garden *g, const char *bed)
+void bt_front_no_bed(struct bt_arena *a, struct bt_diag *d, const struct bt_garden *g,
+                     const char *bed)
 {
-    const char *key = bt_text_key(a, bed);
     const char **name = bt_arena_alloc(a, (g->n_beds + 1) * sizeof *name);
-    for (size_t i = 0; i < g->n_beds; i++) {
+    for (size_t i = 0; i < g->n_beds; i++)
         name[i] = g->bed[i].id;
-        if (strcmp(bt_text_key(a, name[i]), key) == 0 || bt_text_is(g->bed[i].name, bed))
-            return name[i];
-    }
     bt_diag_add(d, (struct bt_message){.weight = BT_ERROR,
                                        .field = "bed",
                                        .expected = "a bed of beds.csv",
                                        .found = bed,
                                        .hint = bt_text_nearest(a, bed, g->n_beds, name)});
-    return NULL;
 }
 
 /* --samples auto: finds how many it takes, and says what was reached. */
@@ -106,8 +100,12 @@ enum bt_status_code bt_front_open(struct bt_arena *a, const struct bt_options *o
         return BT_DATA_HAS_PROBLEMS;
     if (o->enough > 0)
         g->enough = o->enough;
-    if (bed && !(f->options.bed = known_bed(a, f->run.diag, g, bed)))
+    const struct bt_bed *meant = bed ? bt_garden_bed_named(a, g, bed) : NULL;
+    if (bed && !meant) {
+        bt_front_no_bed(a, f->run.diag, g, bed);
         return BT_WRONG_USE;
+    }
+    f->options.bed = meant ? meant->id : NULL;
     if (o->samples == BT_SAMPLES_AUTO)
         settle(f);
     f->show.samples = f->run.chance.samples;

@@ -35,6 +35,10 @@ enum bt_status_code bt_front_open(struct bt_arena *a, const struct bt_options *o
 enum bt_status_code bt_front_close(struct bt_front *f, enum bt_status_code status,
                                    enum bt_weight least);
 
+/* Says that the garden has no such bed, and which come near. */
+void bt_front_no_bed(struct bt_arena *a, struct bt_diag *d, const struct bt_garden *g,
+                     const char *bed);
+
 /* Colour is for people alone: standard output is a terminal that has it, and NO_COLOR is
  * not set. */
 bool bt_front_colour(void);

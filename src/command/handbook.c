@@ -106,6 +106,8 @@ static enum bt_status_code show(struct bt_arena *a, struct bt_diag *d,
     }
     if (bt_text_is(x.word[0], "words"))
         return show_words(a, d, to, &x);
+    if (bt_text_is(x.word[0], "local") && x.word[1])
+        return nothing(a, d, "local", "nothing behind it", x.word[1], NULL);
     if (bt_text_is(x.word[0], "local")) {
         bt_report_book_local(to);
         return BT_DONE_WELL;

@@ -17,11 +17,11 @@ void bt_help_program(struct bt_out *o, size_t n, const struct bt_command *comman
            "0 done, 1 the data has problems, 2 wrong use, 3 the machine failed.\n");
 }
 
-void bt_help_command(struct bt_out *o, const struct bt_command *c)
+void bt_help_command(struct bt_arena *a, struct bt_out *o, const struct bt_command *c)
 {
     bt_put(o, "bedtally %s: %s\n\n", c->name, c->summary);
     bt_put(o, "usage: bedtally %s %s [options]\n\n%s\n\noptions:\n", c->name, c->args,
            c->about);
-    bt_options_help(o, c->options | BT_OPT_HELP);
+    bt_options_help(a, o, c->options | BT_OPT_HELP);
     bt_put(o, "\nexample:\n%s\n", c->example);
 }

@@ -6,6 +6,6 @@
 #include "command/command.h"
 
 void bt_help_program(struct bt_out *o, size_t n, const struct bt_command *commands);
-void bt_help_command(struct bt_out *o, const struct bt_command *c);
+void bt_help_command(struct bt_arena *a, struct bt_out *o, const struct bt_command *c);
 
 #endif

@@ -9,7 +9,9 @@
 #include "command/columns.h"
 #include "command/examples.h"
 #include "command/front.h"
+#include "command/target.h"
 #include "input/garden.h"
+#include "report/page.h"
 
 #define N(a) (sizeof(a) / sizeof *(a))
 
@@ -165,16 +167,11 @@ static char *example(struct bt_arena *a, const char *name)
             return bt_arena_format(a, "%s/%s", folder, known[i]);
         all = bt_arena_format(a, "%s%s%s", all ? all : "", all ? ", " : "", known[i]);
     }
-    const struct bt_message m = {
-        .weight = BT_ERROR,
-        .field = "--from",
-        .expected =
-            all ? bt_arena_format(a, "one of %s", all) : "the name of a worked example",
-        .found = name,
-        .hint =
-            all ? bt_text_nearest(a, name, n, (const char *const *)known)
-                : "no worked examples were found; BEDTALLY_EXAMPLES may name their folder"};
-    fprintf(stderr, "%s\n", bt_message_text(a, &m));
+    (void)bt_refuse(
+        a, "--from",
+        all ? bt_arena_format(a, "one of %s", all) : "the name of a worked example", name,
+        all ? bt_text_nearest(a, name, n, (const char *const *)known)
+            : "no worked examples were found; BEDTALLY_EXAMPLES may name their folder");
     return NULL;
 }
 
@@ -211,6 +208,9 @@ enum bt_status_code bt_command_new(struct bt_arena *a, const struct bt_options *
 {
     struct folder f = {
         .arena = a, .path = o->arg[0], .us = o->units != 0, .year = this_year()};
+    if (o->from && o->units >= 0)
+        return bt_refuse(a, "--units",
+                         "no --from beside it: an example keeps its own units", NULL, NULL);
     const char *from = o->from ? example(a, o->from) : NULL;
     enum bt_status_code status = BT_WRONG_USE;
     if ((o->from && !from) || !make_folder(f.path, &status))
@@ -235,6 +235,6 @@ enum bt_status_code bt_command_new(struct bt_arena *a, const struct bt_options *
     bt_put(&out,
            "A garden was started in %s; README.txt there says what goes where.\n"
            "Next: bedtally check %s\n",
-           f.path, f.path);
+           f.path, bt_shell_word(a, f.path));
     return bt_front_written(&out);
 }

@@ -37,7 +37,8 @@ enum bt_option_bit {
     BT_OPT_FORCE = 1 << 25,
     BT_OPT_FIX = 1 << 26,
     BT_OPT_WITH = 1 << 27,
-    BT_OPT_AGAINST = 1 << 28
+    BT_OPT_AGAINST = 1 << 28,
+    BT_OPT_FORMAT_TEXT_JSON = 1 << 29
 };
 
 enum bt_format { BT_FORMAT_TEXT, BT_FORMAT_CSV, BT_FORMAT_JSON };
@@ -64,7 +65,7 @@ struct bt_options {
     const char *out; /* file to be written */
     bool from_handbook;
     const char *changed; /* --if: one thing about a legume that is changed */
-    int as;              /* --as: html, md, csv, json; -1 when not given */
+    int as;              /* --as: enum bt_doc_format; -1 when not given */
     int reader;          /* --for: funder, file, sign, volunteers; -1 when not given */
     bool force;
     const char *with;       /* --with: parts of a report, parted by commas */
@@ -83,6 +84,6 @@ bool bt_options_read(struct bt_arena *a, struct bt_diag *d, const struct bt_comm
                      int argc, char **argv, struct bt_options *out);
 
 /* A line each for the options of `bits`. */
-void bt_options_help(struct bt_out *o, unsigned bits);
+void bt_options_help(struct bt_arena *a, struct bt_out *o, unsigned bits);
 
 #endif

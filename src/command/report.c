@@ -2,6 +2,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "command/report_parts.h"
 #include "command/target.h"
 
@@ -31,16 +32,17 @@ static bool is_standard_output(const char *file)
 static enum bt_status_code look_ahead(struct bt_arena *a, const struct bt_options *o,
                                       enum bt_doc_format *out_format)
 {
-    static const enum bt_doc_format by_word[] = {BT_DOC_HTML, BT_DOC_MARKDOWN, BT_DOC_CSV,
-                                                 BT_DOC_JSON};
+    const char *endings = bt_doc_endings(a);
     if (!o->out)
-        return bt_refuse(a, "-o", "the file to write, ending in .html, .md, .csv or .json",
+        return bt_refuse(a, "-o",
+                         bt_arena_format(a, "the file to write, ending in %s", endings),
                          NULL, "bedtally report DIR -o report.html");
     if (o->as >= 0)
-        *out_format = by_word[o->as];
+        *out_format = (enum bt_doc_format)o->as;
     else if (is_standard_output(o->out) || !bt_doc_format_of(o->out, out_format))
-        return bt_refuse(a, "-o", "a name that ends in .html, .md, .csv or .json", o->out,
-                         "or say --as html, md, csv or json");
+        return bt_refuse(
+            a, "-o", bt_arena_format(a, "a name that ends in %s", endings), o->out,
+            bt_arena_format(a, "or say --as %s", bt_text_listed(a, bt_doc_words)));
     if (is_standard_output(o->out))
         return BT_DONE_WELL;
     return bt_target_look(a, o, &(struct bt_target){"-o", o->out, false, true});

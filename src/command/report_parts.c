@@ -5,14 +5,13 @@
 
 #include "base/text.h"
 #include "chance/legumes.h"
+#include "command/target.h"
 #include "command/versions.h"
 
 static bool refuse(struct bt_arena *a, const char *field, const char *expected,
                    const char *found)
 {
-    const struct bt_message m = {
-        .weight = BT_ERROR, .field = field, .expected = expected, .found = found};
-    fprintf(stderr, "%s\n", bt_message_text(a, &m));
+    (void)bt_refuse(a, field, expected, found, NULL);
     return false;
 }
 
@@ -49,7 +48,10 @@ bool bt_report_parts_read(struct bt_arena *a, const struct bt_options *o,
                             "advice and no second version"
                           : "the record or --for file",
                       bt_audience_words[audience]);
-    return !o->with || read_words(a, o->with, out);
+    if (o->with && !read_words(a, o->with, out))
+        return false;
+    return out->plan || !o->from_handbook ||
+           refuse(a, "--from-handbook", "--with plan or --for file beside it", NULL);
 }
 
 void bt_report_leave_plans_out(struct bt_garden *g)

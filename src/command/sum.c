@@ -5,12 +5,15 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "chance/sampler.h"
 #include "command/front.h"
+#include "command/target.h"
 
 struct sum_front {
     struct bt_diag *diag;
     struct bt_units *units;
     struct bt_handbook *book;
+    struct bt_chance_options chance;
     struct bt_show show;
     struct bt_out out;
 };
@@ -29,7 +32,7 @@ static bool open_book(struct bt_arena *a, const struct bt_options *o, struct sum
                                .handbook = f->book,
                                .us_units = o->units != 0,
                                .version = BT_VERSION,
-                               .samples = o->samples,
+                               .samples = bt_sample_count(&f->chance),
                                .seed = o->seed,
                                .unicode = strcmp(nl_langinfo(CODESET), "UTF-8") == 0};
     return f->book != NULL;
@@ -38,14 +41,12 @@ static bool open_book(struct bt_arena *a, const struct bt_options *o, struct sum
 static enum bt_status_code answer(struct bt_arena *a, const struct bt_options *o,
                                   const struct bt_sum *sum, struct sum_front *f)
 {
-    const struct bt_sum_means means = {
-        .arena = a,
-        .diag = f->diag,
-        .units = f->units,
-        .book = f->book,
-        .chance = {.samples = o->samples, .seed = o->seed},
-        .us_units = o->units
-    };
+    const struct bt_sum_means means = {.arena = a,
+                                       .diag = f->diag,
+                                       .units = f->units,
+                                       .book = f->book,
+                                       .chance = f->chance,
+                                       .us_units = o->units};
     struct bt_sum_answer x;
     if (!bt_sum_work(&means, sum, o->n_args - 1, o->arg + 1, &x))
         return BT_WRONG_USE;
@@ -74,8 +75,18 @@ static enum bt_status_code sum_named(struct bt_arena *a, const struct bt_options
 
 enum bt_status_code bt_command_sum(struct bt_arena *a, const struct bt_options *o)
 {
-    struct sum_front f = {0};
+    struct sum_front f = {
+        .chance = {.samples = o->samples, .seed = o->seed}
+    };
     enum bt_status_code status = BT_DATA_HAS_PROBLEMS;
+    if (o->samples == BT_SAMPLES_AUTO)
+        return bt_refuse(a, "--samples",
+                         "a whole number: auto looks at the beds of a garden", "auto",
+                         NULL);
+    if (o->n_args == 0 && o->format != BT_FORMAT_TEXT)
+        return bt_refuse(a, "--format",
+                         "the name of a sum: the list of the sums is text alone", NULL,
+                         "bedtally sum NAME KEY=VALUE ... --format json");
     if (open_book(a, o, &f) && o->n_args == 0) {
         bt_report_sums(&f.out);
         status = BT_DONE_WELL;

@@ -21,7 +21,7 @@ static const struct bt_bed *same_bed(const struct bt_garden *g, const struct bt_
 
 static bool is_asked(const struct bt_versions *p, const struct bt_bed *bed)
 {
-    return !p->bed || bt_text_is(p->bed, bed->id) || bt_text_is(p->bed, bed->name);
+    return !p->bed || bt_text_is(p->bed, bed->id);
 }
 
 static bool both(const struct bt_versions *p, struct bt_shapes *shapes,

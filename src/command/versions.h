@@ -8,7 +8,7 @@
 struct bt_versions {
     struct bt_front *first;
     struct bt_run *second;
-    const char *bed; /* the only one asked for, or NULL */
+    const char *bed; /* id of the only one asked for, or NULL */
     /* The comparison is gone after the call. */
     void (*put)(void *context, const struct bt_compared_bed *b);
     void *context;

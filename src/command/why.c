@@ -1,8 +1,8 @@
 #include <stdio.h>
 
-#include "base/text.h"
 #include "chance/chance.h"
 #include "command/front.h"
+#include "command/target.h"
 #include "model/change.h"
 #include "model/season.h"
 #include "report/handbook.h"
@@ -75,9 +75,8 @@ static enum bt_status_code change(struct bt_front *f, const char *written)
     struct bt_garden *g = f->run.garden;
     struct bt_budget b;
     struct bt_change c;
-    size_t bed = 0;
-    while (bed + 1 < g->n_beds && !bt_text_is(g->bed[bed].id, f->options.bed))
-        bed++;
+    const struct bt_bed *own = bt_garden_bed_named(f->kept, g, f->options.bed);
+    const size_t bed = (size_t)(own - g->bed);
     if (!bt_season_build(f->run.arena, bt_diag_new(f->kept), f->run.handbook, g, bed, &b))
         return BT_DONE_WELL; /* the run itself will say why */
     if (!bt_change_read(f->run.arena, f->run.handbook, &b, written, &c)) {
@@ -92,6 +91,9 @@ static enum bt_status_code change(struct bt_front *f, const char *written)
 enum bt_status_code bt_command_why(struct bt_arena *a, const struct bt_options *o)
 {
     struct bt_front f;
+    if (o->all && o->arg[2])
+        return bt_refuse(a, "--all", "no LINE beside it: it shows the pages of all lines",
+                         o->arg[2], NULL);
     enum bt_status_code status = bt_front_open(a, o, o->arg[1], &f);
     struct why_page p = {.front = &f, .line = o->arg[2], .all = o->all, .found = true};
     const struct bt_bed_sink sink = {show, &p};

@@ -241,6 +241,11 @@ const char *bt_garden_day(struct bt_arena *a, const struct bt_garden *g, int day
 
 /* The material of an addition: the garden's own name for it, else as typed. */
 const char *bt_deed_label(const struct bt_application *x);
+/* The bed that a person means by `written`: its id, else its name, in any case and however
+ * the words are parted. NULL when there is none. */
+const struct bt_bed *bt_garden_bed_named(struct bt_arena *scratch,
+                                         const struct bt_garden *g, const char *written);
+
 /* How many additions of that name a bed has on one day; *out_place gets which of them
  * `upto` is, from 1. */
 size_t bt_deeds_alike(const struct bt_garden *g, size_t bed, const char *label, int day,

@@ -13,6 +13,23 @@ struct chosen {
     size_t *bed;
 };
 
+const struct bt_bed *bt_garden_bed_named(struct bt_arena *scratch,
+                                         const struct bt_garden *g, const char *written)
+{
+    const struct bt_mark mark = bt_arena_mark(scratch);
+    const char *key = bt_text_key(scratch, written);
+    const struct bt_bed *found = NULL, *by_name = NULL;
+    for (size_t i = 0; i < g->n_beds && !found; i++) {
+        const struct bt_bed *b = &g->bed[i];
+        if (strcmp(bt_text_key(scratch, b->id), key) == 0)
+            found = b;
+        else if (!by_name && b->name && strcmp(bt_text_key(scratch, b->name), key) == 0)
+            by_name = b;
+    }
+    bt_arena_release(scratch, mark);
+    return found ? found : by_name;
+}
+
 static void add_bed(struct bt_gr *g, struct chosen *c, size_t bed)
 {
     c->bed = bt_arena_grow(g->arena, c->bed, &c->capacity, c->n, sizeof *c->bed);

@@ -142,29 +142,38 @@ struct bt_doc_cell bt_cell_tick(void)
 
 /* ---- writers ---- */
 
-static const struct writer {
-    const char *ending;
-    void (*write)(struct bt_out *o, const struct bt_doc *d);
-} writers[BT_DOC_FORMATS] = {
-    [BT_DOC_HTML] = {"html", bt_doc_html    },
-    [BT_DOC_MARKDOWN] = {"md",   bt_doc_markdown},
-    [BT_DOC_CSV] = {"csv",  bt_doc_csv     },
-    [BT_DOC_JSON] = {"json", bt_doc_json    },
-};
+const char *const bt_doc_words[BT_DOC_FORMATS + 1] = {[BT_DOC_HTML] = "html",
+                                                      [BT_DOC_MARKDOWN] = "md",
+                                                      [BT_DOC_CSV] = "csv",
+                                                      [BT_DOC_JSON] = "json"};
+
+static void (*const writers[BT_DOC_FORMATS])(struct bt_out *o, const struct bt_doc *d) = {
+    [BT_DOC_HTML] = bt_doc_html,
+    [BT_DOC_MARKDOWN] = bt_doc_markdown,
+    [BT_DOC_CSV] = bt_doc_csv,
+    [BT_DOC_JSON] = bt_doc_json};
 
 bool bt_doc_format_of(const char *name, enum bt_doc_format *out)
 {
     const char *dot = strrchr(name, '.');
     const char *ending = dot ? dot + 1 : name;
     for (int k = 0; k < BT_DOC_FORMATS; k++)
-        if (bt_text_is(writers[k].ending, ending)) {
+        if (bt_text_is(bt_doc_words[k], ending)) {
             *out = (enum bt_doc_format)k;
             return true;
         }
     return false;
 }
 
+char *bt_doc_endings(struct bt_arena *a)
+{
+    const char *ending[BT_DOC_FORMATS + 1] = {NULL};
+    for (int k = 0; k < BT_DOC_FORMATS; k++)
+        ending[k] = bt_arena_format(a, ".%s", bt_doc_words[k]);
+    return bt_text_listed(a, ending);
+}
+
 void bt_doc_write(struct bt_out *o, const struct bt_doc *d, enum bt_doc_format format)
 {
-    writers[format].write(o, d);
+    writers[format](o, d);
 }

@@ -130,8 +130,12 @@ enum bt_doc_format {
     BT_DOC_FORMATS
 };
 
-/* By the ending of a file name or the name itself ("html", "md", "csv", "json"); false when
- * it is none of them. */
+/* What each is called: the ending of its files, and what --as takes. */
+extern const char *const bt_doc_words[BT_DOC_FORMATS + 1];
+/* ".html, .md, .csv or .json" */
+char *bt_doc_endings(struct bt_arena *a);
+
+/* By the ending of a file name or the name itself; false when it is none of them. */
 bool bt_doc_format_of(const char *name, enum bt_doc_format *out);
 
 void bt_doc_write(struct bt_out *o, const struct bt_doc *d, enum bt_doc_format format);
