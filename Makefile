@@ -100,7 +100,7 @@ deps-test: deps                            ## and those of the tests
 
 # ---- building ----------------------------------------------------------------------------------
 # Only these know the version.
-VERSIONED := $(call object,src/main.c src/api.c src/command/front.c src/command/sum.c)
+VERSIONED := $(MAIN_OBJ) $(CMD_OBJ) $(call object,src/api.c)
 $(VERSIONED): EXTRA := -DBT_VERSION='"$(VERSION)"'
 
 $(BUILD)/%.o: %.c $(BUILD)/flags
