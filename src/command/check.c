@@ -29,8 +29,10 @@ enum bt_status_code bt_command_check(struct bt_arena *a, const struct bt_options
         return status;
     status = bt_front_open(a, &with, o->bed, &f);
     const struct bt_check_sink sink = {show_bed, &f};
-    if (f.run.garden)
+    if (f.run.garden) {
         bt_report_check_begin(&f.out, &f.show, f.run.garden);
+        bt_report_check_additions(&f.out, &f.show, f.run.garden, f.options.bed);
+    }
     if (status == BT_DONE_WELL && !bt_run_check(&f.run, &f.options, &sink))
         status = BT_DATA_HAS_PROBLEMS;
     if (f.run.garden)

@@ -186,6 +186,23 @@ static void put_errors(struct cleaning *c, struct bt_out *o)
     }
 }
 
+/* Columns and files that nobody reads. */
+static void put_unread(struct cleaning *c, struct bt_out *o)
+{
+    size_t n = 0;
+    for (size_t i = 0; i < bt_diag_kept(c->diag); i++) {
+        struct bt_message m = *bt_diag_get(c->diag, i);
+        const struct bt_mark mark = bt_arena_mark(c->arena);
+        if (m.weight == BT_WARNING && m.hint && strstr(m.hint, "it is not read")) {
+            if (n++ == 0)
+                bt_put(o, "\nNot read:\n\n");
+            m.at.file = m.at.file ? short_name(c, m.at.file) : NULL;
+            bt_put(o, "%s\n", bt_message_text(c->arena, &m));
+        }
+        bt_arena_release(c->arena, mark);
+    }
+}
+
 static void write_list(struct cleaning *c)
 {
     const char *path = bt_arena_format(c->arena, "%s/CHANGES.txt", c->out);
@@ -205,6 +222,7 @@ static void write_list(struct cleaning *c)
         put_lost(c, &o);
         put_errors(c, &o);
     }
+    put_unread(c, &o);
     close_file(c, &o, path);
 }
 

@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 #include "base/text.h"
 #include "input/garden_read.h"
@@ -54,10 +55,64 @@ static size_t csv_names(struct bt_gr *g, const char ***out)
     return n;
 }
 
+static const char *const known_files[] = {
+    "garden",    "beds",         "plantings", "soil_tests", "water",
+    "materials", "applications", "measures",  "harvests",   "purchases"};
+enum { KNOWN_FILES = sizeof known_files / sizeof *known_files };
+
+/* What stands in place of NAME.csv: the same name with another ending, other letters or
+ * more behind it: `applications.xlsx`, `Soil tests.csv`, `beds (1).csv`. NULL when there is
+ * none. Of several the first by name, so that the order of a folder does not matter. */
+static const char *in_place_of(struct bt_gr *g, const char *name)
+{
+    const char *key = bt_gr_squeezed(g->arena, name);
+    const char *found = NULL;
+    DIR *folder = opendir(g->folder);
+    for (struct dirent *e = folder ? readdir(folder) : NULL; e; e = readdir(folder)) {
+        const char *other = bt_gr_squeezed(g->arena, e->d_name);
+        const size_t n = strlen(key);
+        const bool begins = strncmp(other, key, n) == 0 && strchr(".(0123456789", other[n]);
+        if (e->d_name[0] == '.' || !begins || (found && strcmp(found, e->d_name) < 0))
+            continue;
+        found = bt_arena_text(g->arena, e->d_name);
+    }
+    if (folder)
+        closedir(folder);
+    return found;
+}
+
+static bool is_there(struct bt_gr *g, const char *name)
+{
+    return access(bt_arena_format(g->arena, "%s/%s.csv", g->folder, name), F_OK) == 0;
+}
+
+/* A file that is there under nearly the right name is not read: nobody should wonder where
+ * its rows went. */
+static void misnamed(struct bt_gr *g)
+{
+    for (size_t i = 0; i < KNOWN_FILES; i++) {
+        const char *found =
+            is_there(g, known_files[i]) ? NULL : in_place_of(g, known_files[i]);
+        if (!found)
+            continue;
+        bt_diag_add(
+            g->diag,
+            (struct bt_message){
+                .weight = BT_WARNING,
+                .at = {.file = bt_arena_format(g->arena, "%s/%s", g->folder, found)},
+                .field = "file",
+                .expected =
+                    bt_arena_format(g->arena, "a file named %s.csv", known_files[i]),
+                .found = found,
+                .hint = "it is not read: save it as CSV under that name"});
+    }
+}
+
 static bool missing(struct bt_gr *g, const char *name)
 {
     const char **names;
     const size_t n = csv_names(g, &names);
+    const char *instead = in_place_of(g, name);
     const char *near = bt_text_nearest(g->arena, name, n, names);
     return bt_diag_add(
         g->diag,
@@ -67,21 +122,31 @@ static bool missing(struct bt_gr *g, const char *name)
             .field = "file",
             .expected =
                 bt_arena_format(g->arena, "a file %s.csv in the garden folder", name),
-            .hint = near ? bt_arena_format(g->arena, "there is %s; names end in .csv", near)
-                         : NULL});
+            .hint =
+                instead ? bt_arena_format(g->arena,
+                                          "there is \"%s\": save it as CSV under that name",
+                                          instead)
+                : near  ? bt_arena_format(g->arena, "there is %s; names end in .csv", near)
+                        : NULL});
 }
 
 static void note_other_files(struct bt_gr *g)
 {
     const char **names;
-    const char *const *columns;
     const size_t n = csv_names(g, &names);
     for (size_t i = 0; i < n; i++) {
+        bool known = false;
+        const char *squeezed = bt_gr_squeezed(g->arena, names[i]);
+        for (size_t k = 0; k < KNOWN_FILES; k++)
+            known |= strcmp(names[i], known_files[k]) == 0 ||
+                     (!is_there(g, known_files[k]) &&
+                      bt_text_starts(squeezed, bt_gr_squeezed(g->arena, known_files[k])));
         const struct bt_pos at = {
             .file = bt_arena_format(g->arena, "%s/%s.csv", g->folder, names[i])};
-        if (bt_garden_columns(names[i], &columns) == 0)
+        if (!known)
             bt_gr_note(g, at, "this file is not read: it is none of the garden's files");
     }
+    misnamed(g);
 }
 
 /* ---- the files ---- */
@@ -168,6 +233,7 @@ struct bt_garden *bt_garden_load(struct bt_arena *a, struct bt_diag *d,
     read_plan(&g);
     bt_garden_settle(&g);
     bt_garden_settle_harvests(&g);
+    bt_garden_weigh(&g);
     bt_garden_check(&g);
     note_other_files(&g);
     return g.garden;

@@ -154,7 +154,11 @@ struct bt_application {
     enum bt_placement placement;
     const struct bt_bed *taken_from; /* NULL: brought in or made outside a bed */
     size_t taken_from_index;
-    unsigned ordinal;       /* of this material in each of its beds, by file order */
+    unsigned ordinal; /* of this material in each of its beds, by file order */
+    /* What it comes to at likely values (bt_garden_weigh), for the checks; 0: not known */
+    double spread_g_m2, n_g_m2; /* in all, and the nitrogen in it */
+    double depth_m;
+    double counted;         /* unit-free: plants, mounds or pots that got it */
     unsigned part, n_parts; /* 2 of 5 for split rows */
     enum bt_status status;
     bool is_advice; /* from --plan FILE */

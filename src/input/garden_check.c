@@ -15,6 +15,7 @@
 #define STANDS_DOUBTED 2.0 /* full stands, counted plants */
 #define STANDS_REFUSED 4.0
 #define FAR_D          800 /* days behind the season from where on a date is a slip of the year */
+#define LONG_AGO_D     14600 /* and days before it: 40 years; few beds have older records */
 
 /* A planting with its days in the ground; what is vague is taken at its shortest. */
 struct stay {
@@ -265,7 +266,8 @@ static void far_date(struct bt_gr *g, const struct bt_date *d, struct bt_pos at,
                      const char *column)
 {
     const struct bt_garden *b = g->garden;
-    if (!d->known || d->day <= b->season_end + FAR_D)
+    if (!d->known ||
+        (d->day <= b->season_end + FAR_D && d->day >= b->season_start - LONG_AGO_D))
         return;
     at.column = 0; /* the row; its date is named */
     at.field = 0;
@@ -294,7 +296,17 @@ void bt_garden_check(struct bt_gr *g)
     }
     for (size_t i = 0; i < b->n_plantings; i++)
         far_date(g, &b->planting[i].in_ground, b->planting[i].at, "in_ground");
+    for (size_t i = 0; i < b->n_plantings; i++)
+        far_date(g, &b->planting[i].ended, b->planting[i].at, "ended");
     for (size_t i = 0; i < b->n_applications; i++)
         far_date(g, &b->application[i].date, b->application[i].at, "date");
+    for (size_t i = 0; i < b->n_tests; i++)
+        far_date(g, &b->test[i].date, b->test[i].at, "date");
+    for (size_t i = 0; i < b->n_waters; i++)
+        far_date(g, &b->water[i].date, b->water[i].at, "date");
+    for (size_t i = 0; i < b->n_harvests; i++)
+        far_date(g, &b->harvest[i].date, b->harvest[i].at, "date");
+    for (size_t i = 0; i < b->n_purchases; i++)
+        far_date(g, &b->purchase[i].date, b->purchase[i].at, "date");
     bt_garden_check_slips(g);
 }

@@ -95,6 +95,30 @@ static const char *other_file(struct bt_gr *g, const char *name)
     return NULL;
 }
 
+/* `Nitrate` where nothing is called nitrate_n is a slip that costs a reading; beside the
+ * column itself it is another of the lab's. */
+static void near_column(struct bt_gr *g, const struct bt_gfile *f,
+                        const struct bt_cell *head, const char *near)
+{
+    for (size_t c = 0; c < f->n_columns; c++) {
+        const char *quoted = bt_arena_format(g->arena, "\"%s\"", f->column[c]);
+        if (!bt_text_starts(near, quoted) || f->place[c] >= 0)
+            continue;
+        const char *nitrate = strcmp(f->column[c], "nitrate_n") == 0
+                                  ? " (with ppm NO3 in the cells where it is not of "
+                                    "nitrogen)"
+                                  : "";
+        bt_gr_warn(g, head, "column",
+                   bt_arena_format(g->arena, "one of the columns of %s.csv", f->name),
+                   bt_arena_format(g->arena, "it is not read; did you mean %s%s?",
+                                   f->column[c], nitrate));
+        return;
+    }
+    bt_gr_note(g, head->at,
+               bt_arena_format(g->arena, "the column \"%s\" is not read; near it are %s",
+                               head->text, near));
+}
+
 /* The columns of a lab stay unread, but one that looks like a slip of ours is pointed out.
  */
 static void unknown_column(struct bt_gr *g, const struct bt_gfile *f,
@@ -103,10 +127,7 @@ static void unknown_column(struct bt_gr *g, const struct bt_gfile *f,
     const char *near = bt_text_nearest(g->arena, name, f->n_columns, f->column);
     if (strcmp(f->name, "soil_tests") == 0) {
         if (near && strlen(name) > 3)
-            bt_gr_note(g, head->at,
-                       bt_arena_format(g->arena,
-                                       "the column \"%s\" is not read; near it are %s",
-                                       head->text, near));
+            near_column(g, f, head, near);
         return;
     }
     const char *other = near ? NULL : other_file(g, head->text);
@@ -141,9 +162,14 @@ static void place_columns(struct bt_gr *g, struct bt_gfile *f)
         } else if (c >= 0) {
             f->place[c] = (int)i;
             f->header_unit[c] = unit;
-        } else if (!is_free(g->arena, name)) {
-            unknown_column(g, f, head, name);
         }
+    }
+    for (size_t i = 0; i < f->csv.header.n; i++) { /* now that those that are known are */
+        const struct bt_cell *head = &f->csv.header.cell[i];
+        const char *name, *unit;
+        split_header(g->arena, head->text, &name, &unit);
+        if (*head->text && column_named(g->arena, f, name) < 0 && !is_free(g->arena, name))
+            unknown_column(g, f, head, name);
     }
 }
 

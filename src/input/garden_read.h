@@ -340,6 +340,12 @@ void bt_gr_check_label(struct bt_gr *g, const struct bt_cell *label,
                        const char *oxide);
 void bt_gr_check_measure(struct bt_gr *g, const struct bt_measure *m,
                          const struct bt_cell *cell);
+/* The likely content of a material: the garden's own figure, else the handbook's, else 0.
+ */
+double bt_gr_content(const struct bt_gr *g, const struct bt_application *x,
+                     const struct bt_quantity *own, const char *quantity);
+/* garden_mass.c: what every addition comes to, when all files are read. */
+void bt_garden_weigh(struct bt_gr *g);
 /* Salts with the label of another, doses and layers beyond all sense. */
 void bt_garden_check_slips(struct bt_gr *g);
 

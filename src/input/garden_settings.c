@@ -412,7 +412,8 @@ static int last_done(const struct bt_gr *g, bool *out_any)
         if (g->application_status_given[i] && b->application[i].status == BT_DONE)
             later(&newest, &any, &b->application[i].date);
     for (size_t i = 0; i < b->n_tests; i++)
-        later(&newest, &any, &b->test[i].date);
+        if (b->test[i].date.day <= b->season_end) /* else a slip of the year */
+            later(&newest, &any, &b->test[i].date);
     *out_any = any;
     return newest;
 }

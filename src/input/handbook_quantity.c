@@ -268,6 +268,7 @@ static const struct bt_book_quantity soils[] = {
     NUMBER("highest_rate_k2o", G_M2),
     NUMBER("highest_rate_lime", G_M2),
     NUMBER("deepest_layer", M),
+    NUMBER("highest_yield", SHARE),
     NUMBER("test_error", SHARE),
     NUMBER("test_error_least", SHARE),
 };

@@ -183,12 +183,22 @@ static bool dim_accepted(const struct bt_accept *accept, struct bt_dim dim)
     return false;
 }
 
+/* `2 yards` of compost are cubic ones; nobody spreads it three feet deep. */
+static bool is_yard_of_volume(const struct bt_accept *accept, const struct bt_unit *unit)
+{
+    const bool anything = dim_accepted(accept, BT_AREA); /* what is only converted */
+    return dim_accepted(accept, BT_VOLUME) && !anything && !unit->per && !unit->measure &&
+           bt_dim_same(unit->dim, BT_LENGTH) && bt_text_starts(unit->text, "y");
+}
+
 /* With a measure the dimension shows only when the measure is known: `2 bags`, `1 bag/100
  * sq ft`, `24 lb/bucket` in a column of densities. */
 static bool unit_fits(const struct reading *q, const struct bt_unit *unit)
 {
     const struct bt_accept *accept = q->accept;
     const bool amounts = dim_accepted(accept, BT_MASS) || dim_accepted(accept, BT_VOLUME);
+    if (is_yard_of_volume(accept, unit))
+        return false;
     if (unit->measure)
         return bt_dim_same(unit->dim, BT_FRACTION) ||
                dim_accepted(accept, bt_dim_mul(unit->dim, BT_MASS)) ||
@@ -205,9 +215,10 @@ static const char *misfit_hint(struct bt_arena *a, const struct bt_accept *accep
                                const struct bt_unit *unit)
 {
     const bool volume = dim_accepted(accept, BT_VOLUME);
-    if (volume && !unit->per && bt_dim_same(unit->dim, BT_LENGTH) &&
-        bt_text_starts(unit->text, "y"))
-        return "a yard of compost is 1 cu yd";
+    if (is_yard_of_volume(accept, unit))
+        return dim_accepted(accept, BT_LENGTH)
+                   ? "a yard of compost is 1 cu yd; write a depth in ft, in, m or cm"
+                   : "a yard of compost is 1 cu yd";
     if (volume && bt_dim_same(unit->dim, BT_MASS) && bt_text_starts(unit->text, "o"))
         return "oz is a mass; a volume is fl oz";
     if (accept->n_dims && bt_dim_same(accept->dims[0], BT_FRACTION) &&

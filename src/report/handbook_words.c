@@ -161,6 +161,7 @@ static const struct meaning {
     {"highest_rate_k2o", "potash above which a rate is taken for a slip"},
     {"highest_rate_lime", "lime above which a rate is taken for a slip"},
     {"deepest_layer", "layer above which a depth is taken for a slip"},
+    {"highest_yield", "times a good harvest above which a weight is taken for a slip"},
     {"lead_watch", "lead in soil from which to be careful"},
     {"manure_wait", "from raw manure to picking what touches soil or splash"},
     {"manure_wait_off_ground", "the same for what touches neither"},

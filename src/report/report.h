@@ -80,6 +80,10 @@ void bt_report_csv_bed(struct bt_out *o, const struct bt_show *w,
  * stderr, from bt_diag_print). Needs worksheets only, no draws. */
 void bt_report_check_begin(struct bt_out *o, const struct bt_show *w,
                            const struct bt_garden *g);
+/* The additions, a line each or for all beds that got the same on one day: what was typed
+ * and what it comes to. `bed`: those of one alone, NULL: all. */
+void bt_report_check_additions(struct bt_out *o, const struct bt_show *w,
+                               const struct bt_garden *g, const char *bed);
 void bt_report_check_bed(struct bt_out *o, const struct bt_show *w,
                          const struct bt_budget *b);
 void bt_report_check_end(struct bt_out *o, const struct bt_diag *d);
