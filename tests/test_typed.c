@@ -32,26 +32,77 @@ static const struct said {
     const char *head, *row;
     const char *want; /* NULL: nothing but notes */
 } said[] = {
-    {"a label over 100",                                     MATERIAL, "material,like,label",             "urea,,120-0-0",
-     "together they cannot come to more"                                                                                                                              },
-    {"a label that became a date",                           MATERIAL, "material,like,label",             "urea,,2003-04-04",
-     "made a date of the label"                                                                                                                                       },
-    {"a label beside another n",                             MATERIAL, "material,like,label,n",           "blood meal,,12-0-0,1",
-     "the column counts, the label does not"                                                                                                                          },
-    {"a label beside the same n",                            MATERIAL, "material,like,label,n",
-     "blood meal,,12-0-0,12",                                                                                                                             NULL        },
-    {"nitrogen as a share of one",                           MATERIAL, "material,like,n",                 "blood meal,,0.12",
-     "write 12 %"                                                                                                                                                     },
+    {"a label over 100",                                     MATERIAL,    "material,like,label",                 "urea,,120-0-0",
+     "together they cannot come to more"                                                                                                                                                           },
+    {"a label that became a date",                           MATERIAL,    "material,like,label",                 "urea,,2003-04-04",
+     "made a date of the label"                                                                                                                                                                    },
+    {"a label beside another n",                             MATERIAL,    "material,like,label,n",               "blood meal,,12-0-0,1",
+     "the column counts, the label does not"                                                                                                                                                       },
+    {"a label beside the same n",                            MATERIAL,    "material,like,label,n",
+     "blood meal,,12-0-0,12",                                                                                                                                    NULL                              },
+    {"nitrogen as a share of one",                           MATERIAL,    "material,like,n",                     "blood meal,,0.12",
+     "write 12 %"                                                                                                                                                                                  },
     {"nitrogen as a share of one under a header in percent", MATERIAL,
-     "material,like,n (%)",                                                                               "blood meal,,0.12",                             "write 12 %"},
-    {"so little, and it is said so",                         MATERIAL, "material,like,n",                 "blood meal,,0.12 %",
-     NULL                                                                                                                                                             },
-    {"organic matter as a share of one",                     TEST,     "sample,date,beds,organic_matter",
-     "S1,2026-04-20,A1,0.04",                                                                                                                             "write 4 %" },
-    {"organic matter in percent",                            TEST,     "sample,date,beds,organic_matter",
-     "S1,2026-04-20,A1,4",                                                                                                                                NULL        },
+     "material,like,n (%)",                                                                                      "blood meal,,0.12",                             "write 12 %"                      },
+    {"so little, and it is said so",                         MATERIAL,    "material,like,n",                     "blood meal,,0.12 %",
+     NULL                                                                                                                                                                                          },
+    {"organic matter as a share of one",                     TEST,        "sample,date,beds,organic_matter",
+     "S1,2026-04-20,A1,0.04",                                                                                                                                    "write 4 %"                       },
+    {"organic matter in percent",                            TEST,        "sample,date,beds,organic_matter",
+     "S1,2026-04-20,A1,4",                                                                                                                                       NULL                              },
+    {"a yard deep",                                          APPLICATION, "date,beds,material,amount",
+     "2026-05-01,A1,yard compost,1 yd",                                                                                                                          "a yard of compost is 1 cu yd"    },
+    {"yards",                                                APPLICATION, "date,beds,material,amount",
+     "2026-05-01,A1,yard compost,2 yards",                                                                                                                       "a yard of compost is 1 cu yd"    },
+    {"a yard in the header",                                 APPLICATION, "date,beds,material,amount (yard)",
+     "2026-05-01,A1,yard compost,1",                                                                                                                             "a yard of compost is 1 cu yd"    },
+    {"cubic yards",                                          APPLICATION, "date,beds,material,amount",
+     "2026-05-01,A1,yard compost,0.2 cu yd",                                                                                                                     NULL                              },
+    {"a metre deep",                                         APPLICATION, "date,beds,material,amount",
+     "2026-05-01,A1,yard compost,1 m",                                                                                                                           "is that a depth?"                },
+    {"a metre of filling",                                   APPLICATION, "date,beds,material,amount,placement",
+     "2026-05-01,A1,yard compost,1 m,filling",                                                                                                                   NULL                              },
+    {"a foot",                                               APPLICATION, "date,beds,material,amount",           "2026-05-01,A1,straw,12 in",                    NULL                              },
+    {"a meal by volume",                                     APPLICATION, "date,beds,material,amount",
+     "2026-05-20,A1,feather meal,5 gal",                                                                                                                         "in one dose of feather meal"     },
+    {"a meal by the bucket",                                 APPLICATION, "date,beds,material,amount",
+     "2026-05-20,A1,feather meal,3 buckets",                                                                                                                     "in one dose of feather meal"     },
+    {"a meal as a layer",                                    APPLICATION, "date,beds,material,amount",
+     "2026-05-20,A1,feather meal,3 in",                                                                                                                          "in one dose of feather meal"     },
+    {"a meal by the plant",                                  APPLICATION, "date,beds,material,amount",
+     "2026-05-20,A1,feather meal,10 cups/plant",                                                                                                                 "look at the amount for one plant"},
+    {"a spoon by the plant",                                 APPLICATION, "date,beds,material,amount",
+     "2026-05-20,A1,feather meal,1 tbsp/plant",                                                                                                                  NULL                              },
+    {"tons of compost",                                      APPLICATION, "date,beds,material,amount",
+     "2026-05-20,A1,dairy compost,500 tons",                                                                                                                     "look at the amount"              },
+    {"a foot of poultry manure",                             APPLICATION, "date,beds,material,amount",
+     "2026-05-20,A1,poultry manure,12 in",                                                                                                                       "that works this season"          },
+    {"an inch of compost",                                   APPLICATION, "date,beds,material,amount",
+     "2026-05-20,A1,dairy compost,1 in",                                                                                                                         NULL                              },
+    {"a plant's share before there is one",                  APPLICATION, "date,beds,material,amount",
+     "2026-05-01,A1,feather meal,1 oz/plant",                                                                                                                    "none stands there on that day"   },
+    {"tons of corn",                                         PLANTING,    "bed,crop,plants,in_ground,expected",
+     "A1,sweet corn,20,2026-05-10,5000 lb",                                                                                                                      "times that: look at the weight"  },
+    {"tons of corn an acre",                                 PLANTING,    "bed,crop,plants,in_ground,weighed",
+     "A1,sweet corn,20,2026-05-10,50 kg/m2",                                                                                                                     "times that: look at the weight"  },
+    {"a good harvest",                                       PLANTING,    "bed,crop,plants,in_ground,expected",
+     "A1,sweet corn,20,2026-05-10,12 lb",                                                                                                                        NULL                              },
+    {"three large tomatoes",                                 PLANTING,    "bed,crop,plants,in_ground,expected",
+     "A1,tomato,3,2026-05-10,60 lb",                                                                                                                             NULL                              },
+    {"planted a century ago",                                PLANTING,    "bed,crop,plants,in_ground",
+     "A1,sweet corn,20,1926-05-10",                                                                                                                              "a day near the season 2026"      },
+    {"asparagus of long ago",                                PLANTING,    "bed,crop,plants,in_ground",
+     "A1,asparagus,5,1996-05-10",                                                                                                                                NULL                              },
+    {"spread a century ago",                                 APPLICATION, "date,beds,material,amount",
+     "1926-05-01,A1,yard compost,1 in",                                                                                                                          "a day near the season 2026"      },
+    {"a sample of the future",                               TEST,        "sample,date,beds,organic_matter",
+     "S1,2036-04-20,A1,4",                                                                                                                                       "a day near the season 2026"      },
+    {"a column that is nearly one",                          TEST,        "sample,date,beds,Nitrate",
+     "S1,2026-04-20,A1,20 ppm",                                                                                                                                  "did you mean nitrate_n"          },
+    {"another column of a laboratory",                       TEST,        "sample,date,beds,Calcium",
+     "S1,2026-04-20,A1,900",                                                                                                                                     NULL                              },
     {"dry matter as a share of one",                         PLANTING,
-     "bed,crop,plants,in_ground,frame,fresh,dry_matter",                                                  "A1,hairy vetch,,2026-04-10,1 sq ft,1 lb,0.15", "write 15 %"},
+     "bed,crop,plants,in_ground,frame,fresh,dry_matter",                                                         "A1,hairy vetch,,2026-04-10,1 sq ft,1 lb,0.15", "write 15 %"                      },
 };
 
 static void one_message(void **state, const struct said *r)
@@ -81,6 +132,25 @@ static void messages(void **state)
     for (size_t i = 0; i < sizeof said / sizeof *said; i++) {
         print_message("  %s\n", said[i].name);
         one_message(state, &said[i]);
+    }
+}
+
+/* Beside the right file nothing is said of others. */
+static void file_under_another_name(void **state)
+{
+    static const char *const names[] = {"applications.xlsx", "applications.csv.txt",
+                                        "Applications.csv", "applications (1).csv"};
+    struct law *l = *state;
+    struct law_text t = {.beds = BED, .plantings = CORN};
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
+        t.applications = NULL;
+        law_write(l, names[i], "date\n");
+        const char *all = law_messages(l, &t);
+        must_say(all, "expected a file named applications.csv");
+        must_say(all, names[i]);
+        t.applications = "date,beds,material,amount\n";
+        must_not_say(law_messages(l, &t), "a file named");
+        law_write(l, names[i], NULL);
     }
 }
 
@@ -139,9 +209,8 @@ static void empty_season(void **state)
 int main(void)
 {
     const struct CMUnitTest t[] = {
-        LAW_TEST(messages),
-        LAW_TEST(own_material_first),
-        LAW_TEST(twice_a_day),
+        LAW_TEST(messages),           LAW_TEST(file_under_another_name),
+        LAW_TEST(own_material_first), LAW_TEST(twice_a_day),
         LAW_TEST(empty_season),
     };
     return cmocka_run_group_tests_name("cells as typed", t, NULL, NULL) != 0;

@@ -1,4 +1,4 @@
-/* A finding in words: the five words, the next action, the chances. */
+/* A finding in words: the words, the next action, the chances. */
 #ifndef BT_REPORT_ANSWER_H
 #define BT_REPORT_ANSWER_H
 
