@@ -366,7 +366,7 @@ static void columns_are_listed(void **state)
     assert_int_equal(bt_garden_columns("beds", &out), 14);
     assert_string_equal(out[13], "texture");
     assert_int_equal(bt_garden_columns("plantings", &out), 22);
-    assert_int_equal(bt_garden_columns("soil_tests", &out), 18);
+    assert_int_equal(bt_garden_columns("soil_tests", &out), 20);
     assert_int_equal(bt_garden_columns("water", &out), 7);
     assert_int_equal(bt_garden_columns("materials", &out), 19);
     assert_int_equal(bt_garden_columns("applications", &out), 9);

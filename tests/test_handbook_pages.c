@@ -253,8 +253,11 @@ static void sources_and_cautions_open(void **state)
     assert_true(bt_report_book_key(&d->to, NULL, "PNW636", NULL));
     has(page(d), "Sullivan");
     open_page(d, BT_BOOK_TEXT);
-    assert_true(bt_report_book_key(&d->to, "cautions", "manure", NULL));
+    assert_true(bt_report_book_key(&d->to, "cautions", "raw manure", NULL));
     has(page(d), "120");
+    open_page(d, BT_BOOK_TEXT);
+    assert_true(bt_report_book_key(&d->to, "cautions", "tomato family", NULL));
+    has(page(d), "herbicide");
 }
 
 /* ---- what comes out goes in ---- */

@@ -58,7 +58,7 @@ static void json_has_the_agreed_keys(void **state)
     assert_int_equal(json_integer_value(at(root, "samples")), 16384);
     assert_int_equal(json_array_size(at(root, "beds")), 2);
     json_t *bed = json_array_get(at(root, "beds"), 0);
-    check_keys(f, bed, "bed name area_m2 N understood assumed cautions");
+    check_keys(f, bed, "bed name area_m2 N understood assumed alerts cautions");
     json_t *n = at(bed, "N");
     check_keys(f, n,
                "word lines required supply balance tightest shortfall surplus left "

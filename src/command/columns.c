@@ -93,7 +93,9 @@ static const struct meaning {
     {"soil_tests", "advised_n", "2 lb/1000 sq ft"},
     {"soil_tests", "advised_p2o5", "of phosphate"},
     {"soil_tests", "advised_k2o", "of potash"},
-    {"soil_tests", "lead", "ppm; shown with its caution"},
+    {"soil_tests", "lead", "ppm; shown first where it is above its level"},
+    {"soil_tests", "arsenic", "as for lead"},
+    {"soil_tests", "cadmium", "as for lead"},
 
     {"water", NULL, "one row a source or a watering"},
     {"water", "source", "well, town, butt"},

@@ -96,6 +96,10 @@ enum bt_status_code bt_front_open(struct bt_arena *a, const struct bt_options *o
         .colour = bt_front_colour(),
         .version = BT_VERSION,
     };
+    const struct bt_caution *caution;
+    if (f->run.handbook)
+        f->show.said = bt_arena_zero(
+            f->kept, (bt_handbook_cautions(f->run.handbook, &caution) + 1) * sizeof(bool));
     if (!ok || !g)
         return BT_DATA_HAS_PROBLEMS;
     if (o->enough > 0)

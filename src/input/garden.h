@@ -95,7 +95,7 @@ struct bt_soil_test {
     struct bt_quantity potassium;
     const char *potassium_method;
     const char *potassium_rating;
-    struct bt_quantity lead;
+    struct bt_quantity lead, arsenic, cadmium; /* mg/kg as a fraction */
     const char *advised;                                     /* as printed */
     struct bt_quantity advised_n, advised_p2o5, advised_k2o; /* g/m2 */
     struct bt_pos at;

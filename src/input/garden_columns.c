@@ -34,7 +34,9 @@ static const char *const soil_tests[] = {"sample",
                                          "advised_n",
                                          "advised_p2o5",
                                          "advised_k2o",
-                                         "lead"};
+                                         "lead",
+                                         "arsenic",
+                                         "cadmium"};
 static const char *const water[] = {"source", "date", "nitrate", "beds",
                                     "amount", "from", "to"};
 static const char *const materials[] = {

@@ -71,6 +71,8 @@ enum {
     BT_ST_ADVISED_P2O5,
     BT_ST_ADVISED_K2O,
     BT_ST_LEAD,
+    BT_ST_ARSENIC,
+    BT_ST_CADMIUM,
     BT_ST_COLS
 };
 enum {

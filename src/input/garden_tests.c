@@ -252,8 +252,10 @@ static void read_test(struct bt_gr *g, const struct bt_gfile *f, size_t row)
                         bt_handbook_row(g->handbook, "soils", "any", "organic_matter"));
     bt_gfile_quantity(g, f, row, BT_ST_PH, ph, &t->ph);
     read_nutrients(g, f, row, t);
-    bt_gfile_quantity(g, f, row, BT_ST_LEAD, bt_accept_dims(1, &BT_FRACTION, 0, 1),
-                      &t->lead);
+    const struct bt_accept metal = bt_accept_dims(1, &BT_FRACTION, 0, 1);
+    bt_gfile_quantity(g, f, row, BT_ST_LEAD, metal, &t->lead);
+    bt_gfile_quantity(g, f, row, BT_ST_ARSENIC, metal, &t->arsenic);
+    bt_gfile_quantity(g, f, row, BT_ST_CADMIUM, metal, &t->cadmium);
     bt_gr_read_advice(g, f, row, t);
     bt_gr_check_fertility(g, t);
     t->sample = sample ? sample : bt_arena_format(g->arena, "line %u", t->at.line);

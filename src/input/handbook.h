@@ -52,8 +52,11 @@ struct bt_table {
 };
 
 struct bt_caution {
-    const char *topic, *when, *rule, *number, *unit, *jurisdiction, *source, *notes;
+    const char *topic;
+    const char *when; /* words, all of which must be there: "high phosphorus + Olsen" */
+    const char *rule, *number, *unit, *jurisdiction, *source, *notes;
     enum bt_seen seen;
+    bool of_garden; /* said once for the garden, not for each bed */
 };
 
 struct bt_handbook;

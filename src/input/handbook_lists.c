@@ -163,6 +163,17 @@ static bool caution_is_new(struct bt_book_run *run, const struct bt_book_file *f
     return true;
 }
 
+/* Blank is the bed. */
+static bool read_caution_scope(struct bt_book_run *run, const struct bt_book_file *f,
+                               size_t row, bool *out_of_garden)
+{
+    const char *scope = bt_book_cell(f, row, BT_CA_SCOPE).text;
+    *out_of_garden = bt_text_is(scope, "garden");
+    return *out_of_garden || !*scope || bt_text_is(scope, "bed") ||
+           bt_book_refuse(run, f, row, BT_CA_SCOPE,
+                          (struct bt_message){.expected = "garden, bed or nothing"});
+}
+
 static void read_caution(struct bt_book_run *run, const struct bt_book_file *f, size_t row)
 {
     struct bt_handbook *h = run->book;
@@ -177,6 +188,7 @@ static void read_caution(struct bt_book_run *run, const struct bt_book_file *f, 
     ok = bt_book_filled(run, f, row, BT_CA_RULE, "the rule, as a sentence") && ok;
     ok = bt_book_read_source(run, f, row, BT_CA_SOURCE, &c.source) && ok;
     ok = bt_book_read_seen(run, f, row, BT_CA_SEEN, &c.seen) && ok;
+    ok = read_caution_scope(run, f, row, &c.of_garden) && ok;
     if (!ok || !caution_is_new(run, f, row, &c))
         return;
     h->caution = bt_arena_grow(run->arena, h->caution, &h->caution_capacity, h->n_cautions,

@@ -12,7 +12,8 @@ static const char *const source_columns[BT_SRC_COLS] = {"id", "authors", "title"
                                                         "address"};
 static const char *const alias_columns[BT_AL_COLS] = {"table", "alias", "key"};
 static const char *const caution_columns[BT_CA_COLS] = {
-    "topic", "when", "rule", "number", "unit", "jurisdiction", "source", "seen", "notes"};
+    "topic",        "when",   "rule", "number", "unit",
+    "jurisdiction", "source", "seen", "notes",  "scope"};
 
 #define ROW_NEEDS                                                                          \
     (BIT(BT_HB_KEY) | BIT(BT_HB_QUANTITY) | BIT(BT_HB_SCOPE) | BIT(BT_HB_SOURCE) |         \
@@ -154,6 +155,7 @@ static const struct bt_book_quantity crops[] = {
     WORD("feeder", feeder_words),
     WORD("roots", roots_words),
     WORD("eaten", eaten_words),
+    WORD("cautions", NULL),
     WORD("follows", NULL),
 };
 static const struct bt_book_quantity legumes[] = {
@@ -178,6 +180,7 @@ static const struct bt_book_quantity intercrops[] = {
 static const struct bt_book_quantity materials[] = {
     WORD("kind", kind_words),
     WORD("placement", placement_words),
+    WORD("cautions", NULL),
     WORD("follows", NULL),
     NUMBER("moisture", SHARE),
     ANALYSIS("n"),
@@ -255,6 +258,10 @@ static const struct bt_book_quantity soils[] = {
     NUMBER("p_fall", SHARE),
     NUMBER("p_fall_share", SHARE),
     NUMBER("lead_watch", SHARE),
+    NUMBER("lead_limit", SHARE),
+    NUMBER("lead_watch_extract", SHARE),
+    NUMBER("arsenic_watch", SHARE),
+    NUMBER("cadmium_watch", SHARE),
     NUMBER("manure_wait", DAYS),
     NUMBER("manure_wait_off_ground", DAYS),
     NUMBER("first_pick_share", SHARE),

@@ -41,6 +41,7 @@ enum {
     BT_CA_SOURCE,
     BT_CA_SEEN,
     BT_CA_NOTES,
+    BT_CA_SCOPE,
     BT_CA_COLS
 };
 

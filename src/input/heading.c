@@ -57,6 +57,8 @@ static const struct spelling {
     {"soil_tests",   "p2o5",                "phosphorus",     "P2O5"},
     {"soil_tests",   "k2o",                 "potassium",      "K2O" },
     {"soil_tests",   "pb",                  "lead",           NULL  },
+    {"soil_tests",   "as",                  "arsenic",        NULL  },
+    {"soil_tests",   "cd",                  "cadmium",        NULL  },
     {"materials",    "item",                "material",       NULL  },
     {"materials",    "product",             "material",       NULL  },
     {"materials",    "nitrogen",            "n",              NULL  },

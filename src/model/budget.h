@@ -134,6 +134,14 @@ struct bt_assumption {
     const struct bt_leaf *leaf; /* NULL where there is a sentence */
 };
 
+/* What can hurt somebody, or a bed, and is said before all else. */
+enum bt_alert_kind { BT_ALERT_PICKING, BT_ALERT_METAL, BT_ALERT_DOSE };
+struct bt_alert {
+    enum bt_alert_kind kind;
+    const char *brief; /* for a line of the first screen, without a full stop */
+    const char *text;  /* sentences, the brief words first */
+};
+
 struct bt_budget {
     const struct bt_garden *garden;
     const struct bt_bed *bed;
@@ -148,6 +156,8 @@ struct bt_budget {
     const char *const *understood; /* sentences */
     size_t n_assumed;
     const struct bt_assumption *assumed;
+    size_t n_alerts;
+    const struct bt_alert *alert;
     size_t n_cautions;
     const struct bt_caution *const *caution;
     size_t n_read; /* rows of the handbook that decide or time something but are no leaf */

@@ -145,22 +145,6 @@ static void check_against_rates(struct bt_binding *b, const struct bt_account *a
     b->beyond_soil_g_m2 = fmax(0, bt_likely(b->sheet, a->required) - soil_g_m2);
 }
 
-static const struct bt_caution *const *cautions(struct bt_binding *b, size_t *out_n)
-{
-    const struct bt_caution *all;
-    const size_t n_all = bt_handbook_cautions(b->book, &all);
-    const struct bt_caution **list = bt_arena_alloc(b->arena, (n_all + 1) * sizeof *list);
-    size_t n = 0;
-    for (size_t i = 0; i < n_all; i++)
-        for (size_t k = 0; k < b->n_words; k++)
-            if (bt_text_is(all[i].when, b->caution_word[k])) {
-                list[n++] = &all[i];
-                break;
-            }
-    *out_n = n;
-    return list;
-}
-
 /* Marks what a node rests on. Nodes refer to earlier ones only, so one pass from the end
  * does. */
 static bool *rests_on(struct bt_binding *b, const struct bt_account *a)
@@ -204,7 +188,8 @@ bool bt_season_build(struct bt_arena *a, struct bt_diag *d, const struct bt_hand
                            .garden = g,
                            .bed_index = bed,
                            .bed = &g->bed[bed],
-                           .sheet = bt_sheet_new(a)};
+                           .sheet = bt_sheet_new(a),
+                           .words = {.arena = a}};
     if (!bt_bind_time(&b))
         return false;
     bt_bind_plots(&b);
@@ -230,8 +215,12 @@ bool bt_season_build(struct bt_arena *a, struct bt_diag *d, const struct bt_hand
         if (k == BT_N || bt_pk_matters(&out->account[k]))
             list_assumed_leaves(&b, &out->account[k]);
     bt_bind_caution(&b, "general");
+    bt_bind_material_cautions(&b);
+    bt_bind_waits(&b);
     out->handbook = h;
-    out->caution = cautions(&b, &out->n_cautions);
+    out->caution = bt_cautions_that_apply(&b.words, h, &out->n_cautions);
+    out->alert = b.alert;
+    out->n_alerts = b.n_alerts;
     out->understood = b.understood;
     out->n_understood = b.n_understood;
     out->assumed = b.assumed;

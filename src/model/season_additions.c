@@ -9,8 +9,9 @@
 #include "model/season_bind.h"
 
 enum {
-    TOO_YOUNG_FOR_A_TEST_D = 21
-}; /* its N is not nitrate yet (docs/model.md, "Nitrate tests") */
+    TOO_YOUNG_FOR_A_TEST_D = 21, /* its N is not nitrate yet (docs/model.md) */
+    FORTNIGHT_D = 14             /* what comes in it is quick (docs/amend.md) */
+};
 
 /* One application as this bed sees it. */
 struct addition {
@@ -129,6 +130,44 @@ static void bind_compost(struct bt_binding *b, const struct addition *a)
         bt_bind_supply(b, &p);
 }
 
+static const char *rate_words(struct bt_binding *b, double g_m2)
+{
+    static const double G_M2_OF_LB_PER_100_SQUARE_FEET = 48.8242764;
+    return b->garden->us_units ? bt_bind_text(b, "%.2g lb per 100 sq ft",
+                                              g_m2 / G_M2_OF_LB_PER_100_SQUARE_FEET)
+                               : bt_bind_text(b, "%.2g g/m2", g_m2);
+}
+
+/* Quick nitrogen above a single dose gets its caution; above what is the standard of a
+ * whole year, or several times what is needed, it can burn and is said before all else. */
+static void mind_dose(struct bt_binding *b, const struct addition *a, double quick_g_m2,
+                      const char *word)
+{
+    const double year_g_m2 = bt_bind_likely(b, "soils", "any", "yearly_dose_limit");
+    if (quick_g_m2 <= bt_bind_likely(b, "soils", "any", "single_dose_limit"))
+        return;
+    bt_bind_caution(b, word);
+    if (quick_g_m2 <= year_g_m2)
+        return;
+    bt_bind_caution(b, "over-application");
+    const char *brief = bt_bind_text(
+        b,
+        "%s: %.2g times the quick nitrogen that is a garden's standard for a year, in one "
+        "dose; it can burn roots and seedlings",
+        a->subject, quick_g_m2 / year_g_m2);
+    bt_bind_alert(
+        b,
+        (struct bt_alert){
+            .kind = BT_ALERT_DOSE,
+            .brief = brief,
+            .text = bt_bind_text(
+                b,
+                "%s. About %s of its nitrogen is there at once or within a fortnight; one "
+                "state's standard is %s a year. Wait some weeks with sowing, give nothing "
+                "more, and expect nitrate to wash out.",
+                brief, rate_words(b, quick_g_m2), rate_words(b, year_g_m2))});
+}
+
 static void bind_manure(struct bt_binding *b, const struct addition *a)
 {
     struct bt_sheet *s = b->sheet;
@@ -161,7 +200,7 @@ static void bind_manure(struct bt_binding *b, const struct addition *a)
     if (a->before_winter)
         p.kept = &winter;
     bt_bind_supply(b, &p);
-    bt_bind_caution(b, "manure");
+    mind_dose(b, a, quick, "heavy manure");
 }
 
 /* Available per dry matter when dug in: the table's own net figure, or the line of the N
@@ -330,8 +369,9 @@ static void bind_quick(struct bt_binding *b, const struct addition *a)
     if (a->before_winter)
         p.kept = &winter;
     bt_bind_supply(b, &p);
-    if (bt_likely(b->sheet, node) > bt_bind_likely(b, "soils", "any", "single_dose_limit"))
-        bt_bind_caution(b, "over-application");
+    const double quick_frac =
+        rate ? 1 - exp(-p.release.rate_per_d * FORTNIGHT_D) : p.release.at_once;
+    mind_dose(b, a, bt_likely(b->sheet, node) * quick_frac, "over-application");
 }
 
 /* ---- the list of additions
@@ -381,16 +421,6 @@ static void bind_one(struct bt_binding *b, const struct addition *a)
     const bool compost = bt_text_is(a->kind, "compost"),
                manure = bt_text_is(a->kind, "manure");
     const bool plant = bt_text_is(a->kind, "mulch") || bt_text_is(a->kind, "residue");
-    if (compost)
-        bt_bind_caution(b, "compost");
-    if (bt_text_starts(a->key, "wood ash"))
-        bt_bind_caution(b, "ash");
-    if (strstr(a->key, "hay") || strstr(a->key, "straw"))
-        bt_bind_caution(b, "hay");
-    if (bt_text_is(a->key, "urea"))
-        bt_bind_caution(b, "urea");
-    if (bt_text_is(a->kind, "meal"))
-        bt_bind_caution(b, "dust");
     if (a->age > 0) {
         if (compost || manure)
             bind_later(b, a);

@@ -4,6 +4,7 @@
 #define BT_MODEL_SEASON_BIND_H
 
 #include "model/budget.h"
+#include "model/caution.h"
 #include "model/legume.h"
 #include "model/mixed.h"
 #include "model/residue.h"
@@ -120,8 +121,9 @@ struct bt_binding {
     double guide_rate_g_m2, beyond_soil_g_m2;
     size_t n_read, read_cap;
     const struct bt_row **read;
-    size_t n_words, words_cap;
-    const char **caution_word; /* `when` words that apply */
+    struct bt_caution_words words; /* those that apply */
+    size_t n_alerts, alerts_cap;
+    struct bt_alert *alert;
 };
 
 /* ---- leaves (season_leaf.c) ---- */
@@ -155,6 +157,12 @@ void bt_bind_understood(struct bt_binding *b, const char *sentence);
 void bt_bind_assumed(struct bt_binding *b, const char *sentence);
 void bt_bind_assumed_leaf(struct bt_binding *b, const struct bt_leaf *leaf);
 void bt_bind_caution(struct bt_binding *b, const char *when_word);
+
+/* ---- what can hurt (season_alerts.c) ---- */
+void bt_bind_alert(struct bt_binding *b, struct bt_alert alert);
+void bt_bind_waits(struct bt_binding *b); /* from raw manure to picking */
+/* The caution words of what was spread and of what grows. */
+void bt_bind_material_cautions(struct bt_binding *b);
 
 /* ---- residues (season_residues.c) ---- */
 struct bt_pan_line bt_bind_pan_line(struct bt_binding *b);

@@ -63,7 +63,7 @@ void bt_bind_assumed_leaf(struct bt_binding *b, const struct bt_leaf *leaf)
 
 void bt_bind_caution(struct bt_binding *b, const char *when_word)
 {
-    keep(b, when_word, &b->n_words, &b->words_cap, &b->caution_word);
+    bt_caution_word(&b->words, when_word);
 }
 
 bool bt_given(const struct bt_quantity *q)

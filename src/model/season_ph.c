@@ -3,6 +3,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/text.h"
+#include "input/ratings.h"
 #include "model/season_pk.h"
 
 static bool tells_ph(const struct bt_soil_test *t)
@@ -72,24 +74,139 @@ static void bind_ph(struct bt_binding *b)
         bt_bind_caution(b, "acid legume");
 }
 
+/* ---- metals -----------------------------------------------------------------------------
+ */
+
+/* Leaves and roots carry the soil that sticks to them: those that grow here. */
+static const char *low_crops(struct bt_binding *b)
+{
+    const char *list = "";
+    for (size_t i = 0; i < b->n_plots; i++) {
+        const struct bt_planting *p = b->plot[i].planting;
+        const char *form = bt_handbook_word(b->book, "crops", p->crop, "form");
+        const bool low = form && (bt_text_is(form, "leafy") || bt_text_is(form, "root") ||
+                                  bt_text_is(form, "herb"));
+        if (b->plot[i].in_account && low && !(p->picked & BT_PICKED_NOTHING) &&
+            !strstr(list, p->written))
+            list = bt_bind_text(b, "%s%s%s", list, *list ? ", " : "", p->written);
+    }
+    return *list ? bt_bind_text(b, " (here: %s)", list) : "";
+}
+
+/* A figure above its level: said first, with what the sources advise; the cautions that go
+ * with it follow on the page. */
+static void metal_alert(struct bt_binding *b, const char *what, double level_frac,
+                        const char *level_of)
+{
+    const char *brief = bt_bind_text(
+        b,
+        "%s, above %.3g mg/kg: wash all that is picked, mulch, prefer fruiting crops to "
+        "leaves and roots%s, or grow in a raised bed of clean soil",
+        what, level_frac * 1e6, low_crops(b));
+    bt_bind_alert(b, (struct bt_alert){
+                         .kind = BT_ALERT_METAL,
+                         .brief = brief,
+                         .text = bt_bind_text(
+                             b,
+                             "%s. That level is %s; it is no rule for gardens. Ask the "
+                             "laboratory whether the figure is the total or an extract's, "
+                             "and the local health or extension service what holds there.",
+                             brief, level_of)});
+    bt_bind_caution(b, "contaminated soil");
+}
+
+static bool by_modified_morgan(struct bt_binding *b, const struct bt_soil_test *test)
+{
+    const char *by = test->phosphorus_method
+                         ? bt_extractant(b->arena, b->book, test->phosphorus_method)
+                         : NULL;
+    return by && bt_text_is(by, "modified Morgan");
+}
+
+static void extract_alert(struct bt_binding *b, const char *what, double level_frac)
+{
+    const char *brief = bt_bind_text(
+        b, "%s by modified Morgan, an estimate: above %.3g mg/kg ask for total lead", what,
+        level_frac * 1e6);
+    bt_bind_alert(b, (struct bt_alert){
+                         .kind = BT_ALERT_METAL,
+                         .brief = brief,
+                         .text = bt_bind_text(b,
+                                              "%s. Until it is known wash all that is "
+                                              "picked and prefer fruiting crops to leaves "
+                                              "and roots%s.",
+                                              brief, low_crops(b))});
+    bt_bind_caution(b, "lead by extract");
+}
+
+static const char *figure_of(struct bt_binding *b, const char *metal,
+                             const struct bt_quantity *q, const struct bt_soil_test *test)
+{
+    return bt_bind_text(b, "%s in the soil %s (sample %s)", metal, q->cell.text,
+                        test->sample);
+}
+
 static void bind_lead(struct bt_binding *b)
 {
     const struct bt_soil_test *test = bt_bind_newest(b, tells_lead);
     if (!test)
         return;
     const double lead = test->lead.range.likely;
-    const bool watch = lead >= bt_bind_likely(b, "soils", "any", "lead_watch");
+    const bool extract = by_modified_morgan(b, test);
+    const double limit = bt_bind_likely(b, "soils", "any", "lead_limit");
+    const double watch =
+        bt_bind_likely(b, "soils", "any", extract ? "lead_watch_extract" : "lead_watch");
+    const char *what = figure_of(b, "lead", &test->lead, test);
+    if (extract && lead >= watch)
+        extract_alert(b, what, watch);
+    else if (lead >= limit)
+        metal_alert(b, what, limit, "that of federal guidance for the soil of homes (USA)");
+    else if (lead >= watch)
+        metal_alert(b, what, watch,
+                    "that of federal guidance for the soil of homes (USA) where there are "
+                    "other sources of lead");
+    if (lead >= watch)
+        bt_bind_caution(b, "lead");
     bt_bind_understood(
-        b, bt_bind_text(b, "Lead (%s): %s, as the laboratory gives it%s.", test->sample,
-                        test->lead.cell.text,
-                        watch ? "; see the cautions"
-                              : "; ask whether that is total lead or an extract's"));
-    if (watch)
-        bt_bind_caution(b, "contaminated soil");
+        b,
+        bt_bind_text(b, "Lead (%s): %s, as the laboratory gives it%s.", test->sample,
+                     test->lead.cell.text,
+                     lead >= watch ? "; see the cautions"
+                                   : "; ask whether that is total lead or an extract's"));
+}
+
+static bool tells_arsenic(const struct bt_soil_test *t)
+{
+    return t->arsenic.presence == BT_GIVEN && !t->arsenic.word;
+}
+
+static bool tells_cadmium(const struct bt_soil_test *t)
+{
+    return t->cadmium.presence == BT_GIVEN && !t->cadmium.word;
+}
+
+static void bind_other(struct bt_binding *b, const char *metal, const char *watch,
+                       const struct bt_soil_test *test, const struct bt_quantity *q)
+{
+    const double level = bt_bind_likely(b, "soils", "any", watch);
+    bt_bind_understood(
+        b, bt_bind_text(b, "%s in the soil (%s): %s, as the laboratory gives it.", metal,
+                        test->sample, q->cell.text));
+    if (q->range.likely < level)
+        return;
+    metal_alert(b, figure_of(b, metal, q, test), level,
+                "a residential clean-up aim (New York State, recalled)");
+    bt_bind_caution(b, metal);
 }
 
 void bt_bind_ph_and_lead(struct bt_binding *b)
 {
+    const struct bt_soil_test *arsenic = bt_bind_newest(b, tells_arsenic);
+    const struct bt_soil_test *cadmium = bt_bind_newest(b, tells_cadmium);
     bind_ph(b);
     bind_lead(b);
+    if (arsenic)
+        bind_other(b, "arsenic", "arsenic_watch", arsenic, &arsenic->arsenic);
+    if (cadmium)
+        bind_other(b, "cadmium", "cadmium_watch", cadmium, &cadmium->cadmium);
 }

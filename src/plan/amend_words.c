@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "model/caution.h"
 #include "plan/amend_work.h"
 
 /* ---- materials --------------------------------------------------------------------------
@@ -110,7 +111,7 @@ static void list_materials(const struct bt_work *w, struct bt_bed_plan *out)
 /* ---- warnings ---------------------------------------------------------------------------
  */
 
-enum { WARNINGS_MOST = 8, WORDS_MOST = 16 };
+enum { WARNINGS_MOST = 8 };
 
 struct texts {
     size_t n;
@@ -206,76 +207,24 @@ static void warn_of_prices(const struct bt_work *w, const struct bt_bed_plan *ou
 /* ---- cautions
  * ----------------------------------------------------------------------------- */
 
-static void caution_words(const struct bt_work *w, const struct bt_plan *p, struct texts *t)
-{
-    for (size_t i = 0; i < p->n_additions; i++) {
-        const struct bt_candidate *c = p->addition[i].material;
-        for (size_t k = 0; k < c->n_cautions; k++)
-            say(t, WORDS_MOST, c->caution[k]);
-        if (c->is_quick && p->addition[i].n_available.likely > 0)
-            say(t, WORDS_MOST, "over-application");
-    }
-    for (size_t i = 0; i < w->base.n_plantings && p->n_additions > 0; i++)
-        if (w->base.planting[i].is_legume)
-            say(t, WORDS_MOST, "bean nitrogen");
-    if (bt_work_is_full(w, BT_P2O5))
-        say(t, WORDS_MOST, "high phosphorus");
-}
-
-static const char *phosphorus_method(const struct bt_work *w)
-{
-    const struct bt_garden *g = w->m->garden;
-    const char *method = NULL;
-    int day = 0;
-    for (size_t i = 0; i < g->n_tests; i++)
-        for (size_t k = 0; k < g->test[i].n_beds; k++)
-            if (g->test[i].bed[k] == w->bed_index && g->test[i].phosphorus_method &&
-                (!method || g->test[i].date.day >= day)) {
-                method = g->test[i].phosphorus_method;
-                day = g->test[i].date.day;
-            }
-    return method;
-}
-
-static bool names_in(const struct bt_plan *p, const char *word)
-{
-    for (size_t i = 0; i < p->n_additions; i++)
-        if (strstr(p->addition[i].material->key, word))
-            return true;
-    return false;
-}
-
-/* Rules that speak of one extractant or one material apply with that one only. */
-static bool is_meant(const struct bt_work *w, const struct bt_plan *p,
-                     const struct bt_caution *c)
-{
-    static const char *const extractants[] = {"Mehlich", "Bray", "Morgan", "Olsen"};
-    const char *method = phosphorus_method(w);
-    for (size_t i = 0; i < sizeof extractants / sizeof *extractants; i++)
-        if (strstr(c->rule, extractants[i]))
-            return method && strstr(method, extractants[i]);
-    if (bt_text_is(c->topic, "pets") && bt_text_starts(c->rule, "bone"))
-        return names_in(p, "bone");
-    if (bt_text_is(c->topic, "pets") && bt_text_starts(c->rule, "blood"))
-        return names_in(p, "blood");
-    return true;
-}
-
+/* By the same rule as the budget: what is chosen, what grows, what was tested. Doses are
+ * held to their limit by the plan itself. */
 static void list_cautions(const struct bt_work *w, const struct bt_plan *p,
                           struct bt_bed_plan *out)
 {
-    struct texts words = {0, bt_arena_alloc(w->arena, WORDS_MOST * sizeof *words.text)};
-    const struct bt_caution *all;
-    const size_t n_all = bt_handbook_cautions(w->m->book, &all);
-    const struct bt_caution **list = bt_arena_alloc(w->arena, (n_all + 1) * sizeof *list);
-    caution_words(w, p, &words);
-    for (size_t i = 0; i < n_all; i++)
-        for (size_t k = 0; k < words.n; k++)
-            if (bt_text_is(all[i].when, words.text[k]) && is_meant(w, p, &all[i])) {
-                list[out->n_cautions++] = &all[i];
-                break;
-            }
-    out->caution = list;
+    struct bt_caution_words words = {.arena = w->arena};
+    const struct bt_handbook *h = w->m->book;
+    for (size_t i = 0; i < p->n_additions; i++)
+        bt_caution_words_of(&words, h, "materials", p->addition[i].material->key);
+    bt_caution_words_of_bed(&words, h, w->m->garden, w->bed_index);
+    if (p->n_additions > 0)
+        bt_caution_word(&words, "near water");
+    for (size_t i = 0; i < w->base.n_plantings && p->n_additions > 0; i++)
+        if (w->base.planting[i].is_legume)
+            bt_caution_word(&words, "bean nitrogen");
+    if (bt_work_is_full(w, BT_P2O5))
+        bt_caution_word(&words, "high phosphorus");
+    out->caution = bt_cautions_that_apply(&words, h, &out->n_cautions);
 }
 
 void bt_work_reasons(const struct bt_work *w, struct bt_bed_plan *out)

@@ -4,8 +4,9 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "model/caution.h"
 
-enum { FORTNIGHT_D = 14, CAUTIONS_MOST = 8 };
+enum { FORTNIGHT_D = 14 };
 
 double bt_row_likely(const struct bt_handbook *h, const char *table, const char *key,
                      const char *quantity)
@@ -126,52 +127,11 @@ static void price(struct bt_candidate *c)
                       m->package.presence != BT_GIVEN;
 }
 
-/* ---- cautions --------------------------------------------------------------------------
- */
-
-struct caution_words {
-    size_t n;
-    const char **word;
-};
-
-static void add(struct caution_words *w, bool applies, const char *word)
-{
-    if (applies && w->n < CAUTIONS_MOST)
-        w->word[w->n++] = word;
-}
-
-static bool has(const char *text, const char *part)
-{
-    return strstr(text, part) != NULL;
-}
-
-static void caution(struct bt_arena *a, struct bt_candidate *c)
-{
-    const char *k = c->key;
-    struct caution_words w = {0, bt_arena_alloc(a, CAUTIONS_MOST * sizeof *w.word)};
-    const bool compost = kind_is(c, "compost");
-    const bool nitrate = has(k, "nitrate");
-    add(&w, kind_is(c, "manure"), "manure");
-    add(&w, compost, "compost");
-    add(&w, compost || kind_is(c, "mineral"), "salts");
-    add(&w, has(k, "hay") || has(k, "straw") || kind_is(c, "manure"), "hay");
-    add(&w, has(k, "biosolids") || has(k, "sewage"), "biosolids");
-    add(&w, kind_is(c, "meal") || has(k, "ash"), "dust");
-    add(&w, has(k, "bone") || has(k, "blood"), "pets");
-    add(&w, has(k, "urea") || has(k, "ammonium") || has(k, "poultry"), "urea");
-    add(&w, nitrate, "nitrates");
-    add(&w, has(k, "ash"), "ash");
-    add(&w, has(k, "corn gluten"), "corn gluten");
-    add(&w, compost || kind_is(c, "manure"), "handling");
-    add(&w, true, "near water");
-    c->n_cautions = w.n;
-    c->caution = w.word;
-}
-
 /* ---- may it be used? --------------------------------------------------------------------
  */
 
-static const char *organic_refusal(const struct bt_candidate *c)
+static const char *organic_refusal(struct bt_arena *a, const struct bt_handbook *h,
+                                   const struct bt_candidate *c)
 {
     const int said = c->own ? c->own->allowed_organic : -1;
     if (said == 1)
@@ -179,7 +139,7 @@ static const char *organic_refusal(const struct bt_candidate *c)
     if (said == 0)
         return "not allowed in organic growing by materials.csv, and this garden is "
                "organic";
-    if (has(c->key, "biosolids") || has(c->key, "sewage"))
+    if (bt_calls_for(a, h, "materials", c->key, "biosolids"))
         return "biosolids are not allowed in organic growing";
     if (kind_is(c, "mineral"))
         return "a mineral fertiliser, and this garden is organic (where your certifier "
@@ -188,7 +148,8 @@ static const char *organic_refusal(const struct bt_candidate *c)
     return NULL;
 }
 
-static const char *refusal(const struct bt_garden *g, const struct bt_candidate *c)
+static const char *refusal(struct bt_arena *a, const struct bt_handbook *h,
+                           const struct bt_garden *g, const struct bt_candidate *c)
 {
     if (!c->key)
         return "the handbook does not know it: say in `like` which material it follows";
@@ -198,7 +159,7 @@ static const char *refusal(const struct bt_garden *g, const struct bt_candidate 
         return "brings no nutrient by its analysis";
     if (c->only_on_hand && !(c->on_hand_g > 0))
         return "none on hand, and no package or price to buy it by";
-    return g->organic_only ? organic_refusal(c) : NULL;
+    return g->organic_only ? organic_refusal(a, h, c) : NULL;
 }
 
 static void complete(struct bt_arena *a, const struct bt_handbook *h,
@@ -210,9 +171,8 @@ static void complete(struct bt_arena *a, const struct bt_handbook *h,
         analyse(h, c);
         describe_use(h, c);
         price(c);
-        caution(a, c);
     }
-    c->no = refusal(g, c);
+    c->no = refusal(a, h, g, c);
 }
 
 /* ---- the list ---------------------------------------------------------------------------

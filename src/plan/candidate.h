@@ -27,8 +27,6 @@ struct bt_candidate {
     double on_hand_g;   /* NaN when nothing is said */
     bool only_on_hand;  /* no price and no package: what there is is all there is */
     const char *no;     /* why it cannot be used in this garden, NULL when it can */
-    size_t n_cautions;
-    const char *const *caution; /* `when` words of the cautions table that apply */
 };
 
 /* All of them, those that cannot be used too. With `from_handbook` also what the handbook

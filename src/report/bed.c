@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "base/date.h"
+#include "report/alert.h"
 #include "report/answer.h"
 #include "report/doubt.h"
 #include "report/fertility.h"
@@ -193,11 +194,13 @@ static void put_sentences(struct bt_out *o, const struct bt_show *w, const char 
 static void put_cautions(struct bt_out *o, const struct bt_show *w,
                          const struct bt_budget *b)
 {
-    if (b->n_cautions == 0)
-        return;
-    bt_put_title(o, w, "Mind");
+    size_t any = 0;
     for (size_t k = 0; k < b->n_cautions; k++) {
         const struct bt_caution *c = b->caution[k];
+        if (bt_was_said(w, c))
+            continue;
+        if (!any++)
+            bt_put_title(o, w, "Mind");
         const char *where = c->jurisdiction && *c->jurisdiction
                                 ? bt_arena_format(w->arena, "%s; ", c->jurisdiction)
                                 : "";
@@ -314,6 +317,7 @@ void bt_report_bed(struct bt_out *o, const struct bt_show *w, const struct bt_fi
             : "";
     bt_put(o, w->colour ? "\033[1m%s\033[0m, %s%s\n" : "%s, %s%s\n",
            bt_bed_title(a, b->bed), bt_area_text(w, b->bed->area_m2), working);
+    bt_put_alerts(o, w, b);
     for (size_t k = 0; k < b->n_accounts; k++)
         put_account(o, w, f, &f->account[k]);
     for (size_t i = 0; f->planting && i < b->n_plantings; i++)

@@ -83,6 +83,8 @@ void bt_report_check_bed(struct bt_out *o, const struct bt_show *w,
                  bt_arena_format(a, "%s: %s%s", bt_bed_title(a, b->bed),
                                  bt_area_text(w, b->bed->area_m2), working));
     put_plantings(o, w, b);
+    for (size_t k = 0; k < b->n_alerts; k++)
+        bt_put_wrapped(o, a, "  mind: ", bt_text_shown(a, b->alert[k].text));
     for (size_t k = 0; k < b->n_understood; k++)
         bt_put_wrapped(o, a, "  understood: ", bt_text_shown(a, b->understood[k]));
     const char *const *assumed = bt_assumed_texts(w, b);

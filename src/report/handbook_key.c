@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "model/caution.h"
 #include "report/handbook.h"
 
 /* ---- a key ---- */
@@ -138,7 +139,8 @@ static bool put_caution_topic(const struct bt_book_out *to, const char *word)
     const size_t n = bt_handbook_cautions(to->w->handbook, &c);
     bool any = false;
     for (size_t i = 0; i < n; i++) {
-        if (!bt_text_is(c[i].topic, word) && !bt_text_is(c[i].when, word))
+        if (!bt_text_is(c[i].topic, word) && !bt_text_is(c[i].when, word) &&
+            !bt_is_word_of(to->w->arena, c[i].when, word))
             continue;
         bt_book_put_caution(to, &c[i]);
         any = true;

@@ -230,15 +230,16 @@ static struct bt_grid cautions_grid(const struct bt_show *w)
 {
     const struct bt_caution *c = NULL;
     const size_t n = bt_handbook_cautions(w->handbook, &c);
-    struct bt_grid g = bt_grid_new(w->arena, 9, 0);
+    struct bt_grid g = bt_grid_new(w->arena, 10, 0);
     const char *const head[] = {"topic",        "when",   "rule", "number", "unit",
-                                "jurisdiction", "source", "seen", "notes"};
+                                "jurisdiction", "source", "seen", "notes",  "scope"};
     bt_grid_row(&g, head);
     for (size_t i = 0; i < n; i++) {
-        const char *const row[] = {
-            c[i].topic, c[i].when,         c[i].rule,   c[i].number,
-            c[i].unit,  c[i].jurisdiction, c[i].source, bt_seen_word(c[i].seen),
-            c[i].notes};
+        const char *const row[] = {c[i].topic,  c[i].when,
+                                   c[i].rule,   c[i].number,
+                                   c[i].unit,   c[i].jurisdiction,
+                                   c[i].source, bt_seen_word(c[i].seen),
+                                   c[i].notes,  c[i].of_garden ? "garden" : "bed"};
         bt_grid_row(&g, row);
     }
     return g;

@@ -232,6 +232,10 @@ void bt_report_json_bed(struct bt_out *o, const struct bt_show *w,
     json_object_set_new(bed, "understood", bt_json_texts(b->n_understood, b->understood));
     json_object_set_new(bed, "assumed",
                         bt_json_texts(b->n_assumed, bt_assumed_texts(w, b)));
+    json_t *alerts = json_array();
+    for (size_t k = 0; k < b->n_alerts; k++)
+        json_array_append_new(alerts, bt_json_text(b->alert[k].text));
+    json_object_set_new(bed, "alerts", alerts);
     json_t *cautions = json_array();
     for (size_t k = 0; k < b->n_cautions; k++)
         json_array_append_new(cautions, bt_json_text(b->caution[k]->rule));

@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "report/alert.h"
 #include "report/answer.h"
 #include "report/page.h"
 
@@ -381,21 +382,22 @@ static void put_cautions(struct bt_out *o, const struct bt_show *w,
                          const struct bt_bed_plan *p)
 {
     struct bt_arena *a = w->arena;
-    if (p->n_warnings + p->n_cautions == 0)
-        return;
-    bt_put_title(o, w, "Careful");
-    for (size_t i = 0; i < p->n_warnings; i++)
+    size_t n = 0;
+    for (size_t i = 0; i < p->n_warnings; i++) {
+        if (n++ == 0)
+            bt_put_title(o, w, "Careful");
         bt_put_wrapped(o, a, "  - ", bt_text_shown(a, p->warning[i]));
-    for (size_t i = 0; i < p->n_cautions && i < MANY; i++)
-        bt_put_wrapped(o, a, "  - ",
-                       bt_arena_format(a, "%s [%s, %s]", p->caution[i]->rule,
-                                       p->caution[i]->source,
-                                       bt_seen_word(p->caution[i]->seen)));
-    if (p->n_cautions > 0)
+    }
+    for (size_t i = 0; i < p->n_cautions; i++) {
+        const struct bt_caution *c = p->caution[i];
+        if (bt_was_said(w, c))
+            continue;
+        if (n++ == 0)
+            bt_put_title(o, w, "Careful");
         bt_put_wrapped(
             o, a, "  - ",
-            "Where local law, your laboratory, your extension service or a licensed "
-            "planner says otherwise, they are right.");
+            bt_arena_format(a, "%s [%s, %s]", c->rule, c->source, bt_seen_word(c->seen)));
+    }
 }
 
 void bt_report_plan_bed(struct bt_out *o, const struct bt_show *w,

@@ -226,6 +226,7 @@ static void put_parts(const struct bt_desk_of *t)
 static void put_record(const struct bt_desk_of *t)
 {
     put_garden(t);
+    bt_record_put_alerts(t);
     bt_record_put_summary(t);
     put_glance(t);
     bt_record_put_deeds(t);

@@ -84,6 +84,8 @@ struct bt_record_bed {
     struct bt_spread gap;            /* need less that */
     size_t n_legumes;
     struct bt_record_legume *legume;
+    struct bt_texts alerts; /* what can hurt; first what whoever picks must know */
+    size_t n_for_pickers;
     struct bt_texts plantings, understood, assumed, checks, cautions, measure, doubt;
     const char *nitrate_note;
 };
@@ -173,6 +175,9 @@ void bt_record_mention_gauges(struct bt_record *r, const struct bt_budget *b,
                               const struct bt_account_finding *x);
 void bt_record_count_mentions(struct bt_record *r, const struct bt_record_mentions *m);
 void bt_record_put_sources(const struct bt_desk_of *t);
+
+/* record_bed.c: what can hurt, bed by bed; nothing where there is none. */
+void bt_record_put_alerts(const struct bt_desk_of *t);
 
 /* record_deeds.c: additions, what they were for and what they cost. */
 struct bt_cost {

@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "base/date.h"
+#include "report/alert.h"
 #include "report/answer.h"
 #include "report/page.h"
 #include "report/record.h"
@@ -308,6 +309,22 @@ static void put_texts(const struct bt_desk_of *t, const char *title,
     bt_doc_heading(t->doc, 3, title);
     for (size_t k = 0; k < x->n; k++)
         bt_doc_item(t->doc, x->text[k]);
+}
+
+void bt_record_put_alerts(const struct bt_desk_of *t)
+{
+    struct bt_arena *a = t->record->kept;
+    bool any = false;
+    for (size_t k = 0; k < t->record->n_beds; k++) {
+        const struct bt_record_bed *b = &t->record->bed[k];
+        for (size_t i = 0; i < b->alerts.n; i++) {
+            if (!any)
+                bt_doc_heading(t->doc, 2, bt_alert_title);
+            any = true;
+            bt_doc_item(t->doc, bt_arena_format(a, "%s: %s", bt_bed_title(a, b->bed),
+                                                bt_text_shown(a, b->alerts.text[i])));
+        }
+    }
 }
 
 void bt_record_put_bed(const struct bt_desk_of *t, const struct bt_record_bed *b)

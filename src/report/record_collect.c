@@ -332,6 +332,17 @@ static void keep_cautions(struct bt_record *r, const struct bt_show *w,
     }
 }
 
+static void keep_alerts(struct bt_record *r, const struct bt_budget *b,
+                        struct bt_record_bed *to)
+{
+    for (int dose = 0; dose < 2; dose++) {
+        for (size_t k = 0; k < b->n_alerts; k++)
+            if ((b->alert[k].kind == BT_ALERT_DOSE) == (dose == 1))
+                keep(r, &to->alerts, b->alert[k].text);
+        to->n_for_pickers = dose ? to->n_for_pickers : to->alerts.n;
+    }
+}
+
 void bt_record_add(struct bt_record *r, const struct bt_show *w, const struct bt_finding *f)
 {
     const struct bt_budget *b = f->budget;
@@ -349,6 +360,7 @@ void bt_record_add(struct bt_record *r, const struct bt_show *w, const struct bt
     keep_legumes(r, f, to);
     keep_plantings(r, w, b, to);
     keep_doubt(r, w, f, to);
+    keep_alerts(r, b, to);
     keep_cautions(r, w, b, to);
     keep_all(r, &to->understood, b->n_understood, b->understood);
     keep_all(r, &to->assumed, b->n_assumed, bt_assumed_texts(w, b));

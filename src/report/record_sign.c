@@ -113,6 +113,8 @@ static void put_sign(const struct bt_desk_of *t, const struct bt_record_bed *b)
     bt_doc_heading(t->doc, 2, bt_bed_title(a, b->bed));
     bt_doc_paragraph(t->doc, *crops ? bt_arena_format(a, "Growing here: %s.", crops)
                                     : "Nothing is on record as growing here.");
+    for (size_t k = 0; k < b->n_for_pickers; k++)
+        bt_doc_note(t->doc, bt_text_shown(a, b->alerts.text[k]));
     bt_doc_paragraph(t->doc, stand(x->word));
     if (x->known)
         bt_doc_paragraph(

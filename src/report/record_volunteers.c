@@ -260,6 +260,7 @@ void bt_record_volunteers(const struct bt_desk_of *t)
         bt_candidates(a, t->record->handbook, t->record->garden, false, &candidate);
     j.candidate = candidate;
     bt_doc_heading(t->doc, 1, t->doc->title);
+    bt_record_put_alerts(t);
     put_jobs(t, &j);
     put_no_compost(t);
     put_measures(t, &j);

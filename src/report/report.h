@@ -31,6 +31,7 @@ struct bt_show {
     const char *version; /* of the program; with what the answer is worked out: */
     size_t samples;
     uint64_t seed;
+    bool *said; /* by number of the caution: the garden's rules that were shown; or NULL */
 };
 
 /* ---- text ---- */

@@ -2,6 +2,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "report/alert.h"
 #include "report/answer.h"
 #include "report/doubt.h"
 #include "report/fertility.h"
@@ -25,8 +26,15 @@ struct headline {
     const char *action;
 };
 
+struct mind { /* what can hurt */
+    enum bt_alert_kind kind;
+    const char *bed, *text;
+};
+
 struct bt_screen {
     struct bt_arena *kept;
+    size_t n_minds, mind_capacity;
+    struct mind *mind;
     size_t n, capacity;
     struct headline *headline;
     struct bt_verdict *verdict;
@@ -42,6 +50,18 @@ struct bt_screen *bt_report_screen_new(struct bt_arena *kept)
     s->doubt = bt_doubt_new(kept);
     s->fertility = bt_fertility_new(kept);
     return s;
+}
+
+static void keep_alerts(struct bt_screen *s, const struct bt_show *w,
+                        const struct bt_budget *b)
+{
+    for (size_t k = 0; k < b->n_alerts; k++) {
+        s->mind =
+            bt_arena_grow(s->kept, s->mind, &s->mind_capacity, s->n_minds, sizeof *s->mind);
+        s->mind[s->n_minds++] = (struct mind){
+            b->alert[k].kind, bt_arena_text(s->kept, bt_bed_title(w->arena, b->bed)),
+            bt_arena_text(s->kept, b->alert[k].brief)};
+    }
 }
 
 void bt_report_screen_add(struct bt_screen *s, const struct bt_show *w,
@@ -67,6 +87,7 @@ void bt_report_screen_add(struct bt_screen *s, const struct bt_show *w,
         s->headline[s->n].k = bt_pk_word_of(k);
     }
     s->n++;
+    keep_alerts(s, w, f->budget);
     bt_fertility_add(s->fertility, w, f);
     bt_verdict_add(s->verdict, f);
     bt_doubt_add(s->doubt, w, f);
@@ -114,6 +135,24 @@ static void put_beds(struct bt_out *o, const struct bt_show *w, const struct bt_
         bt_grid_row(&grid, row);
     }
     bt_grid_write(o, &grid, 2);
+}
+
+/* Above the table: whoever reads one line only reads this one. */
+static void put_alerts(struct bt_out *o, const struct bt_show *w, const struct bt_screen *s)
+{
+    struct bt_arena *a = w->arena;
+    if (s->n_minds == 0)
+        return;
+    bt_put(o, "  %s:\n", bt_alert_title);
+    for (int kind = BT_ALERT_PICKING; kind <= BT_ALERT_DOSE; kind++)
+        for (size_t k = 0; k < s->n_minds; k++)
+            if (s->mind[k].kind == (enum bt_alert_kind)kind)
+                bt_put_wrapped(o, a, "  ! ",
+                               bt_arena_format(a, "%s: %s.", s->mind[k].bed,
+                                               bt_text_shown(a, s->mind[k].text)));
+    bt_put_wrapped(o, a, "    ",
+                   "Where a local rule says otherwise, that holds. In full: --bed BED.");
+    bt_put(o, "\n");
 }
 
 static void put_planned(struct bt_out *o, const struct bt_show *w,
@@ -197,6 +236,7 @@ void bt_report_screen_write(struct bt_out *o, const struct bt_show *w,
            w->colour ? "\033[1m%s, %s: nitrogen, worst bed first\033[0m\n\n"
                      : "%s, %s: nitrogen, worst bed first\n\n",
            name, bt_garden_season_name(w->arena, g));
+    put_alerts(o, w, s);
     put_beds(o, w, s);
     put_planned(o, w, s);
     bt_fertility_write(o, w, s->fertility);
