@@ -338,6 +338,115 @@ static void surer_is_tried(void **state)
     amended_close(&x);
 }
 
+/* ---- what may not go on, and when
+ * -------------------------------------------------------------- */
+
+/* By the word alone, and against the laboratory's own advice. */
+static void full_of_phosphate(void **state)
+{
+    struct law_text t = {.beds = "bed,length,width,depth,texture\n"
+                                 "A1,10 ft,4 ft,10 in,loam\n",
+                         .plantings = "bed,crop,plants,in_ground,ended\n"
+                                      "A1,cabbage,18,2026-05-05,2026-08-01\n",
+                         .materials = "material,like,package,price\n"
+                                      "compost,dairy compost,1 cu yd,40\n"
+                                      "urea,urea,50 lb,30\n"
+                                      "super,triple superphosphate,20 lb,10\n"
+                                      "blood,blood meal,10 lb,22\n"
+                                      "balanced,balanced fertiliser,20 lb,15\n"};
+    t.soil_tests = "sample,date,beds,depth,organic_matter,phosphorus_rating,"
+                   "potassium_rating\ns,2026-04-01,A1,0-6 in,3 %,VH,H\n";
+    for (int advised = 0; advised < 2; advised++) {
+        struct amended x = amended_of(*state, &t, law_day(5, 3), false);
+        const struct bt_bed_plan *p = &x.bed[0];
+        must_say(reason_for(p, "compost"), "full already");
+        must_say(reason_for(p, "super"), "full already");
+        must_say(reason_for(p, "balanced"), "full already");
+        must_say(p->aside, "Stop compost");
+        check_between(wished_plan(p)->p2o5_g_m2, 0, p->removed_p2o5_g_m2,
+                      "by the rule: no more than the harvest takes away");
+        amended_close(&x);
+        t.soil_tests = "sample,date,beds,depth,organic_matter,phosphorus,"
+                       "phosphorus_method,phosphorus_rating,advised\n"
+                       "s,2026-04-01,A1,0-6 in,3 %,150 ppm,Mehlich-3,VH,"
+                       "2 lb 10-10-10 per 100 sq ft\n";
+    }
+}
+
+/* Peas get a starter; the kale that follows is fed when it goes in. */
+static void kale_after_peas(void **state)
+{
+    const struct law_text t = {
+        .beds = "bed,length,width,depth,texture\nA1,10 ft,4 ft,10 in,loam\n",
+        .plantings = "bed,crop,plants,share,in_ground,ended\n"
+                     "A1,pea,,100 %,2026-04-20,2026-06-30\n"
+                     "A1,kale,14,,2026-07-10,2026-09-30\n",
+        .soil_tests = "sample,date,beds,depth,organic_matter\ns,2026-04-01,A1,0-6 in,3 %\n",
+        .materials = "material,like\nhay,legume hay\nfeather,feather meal\n"};
+    struct amended x = amended_of(*state, &t, law_day(5, 2), false);
+    const struct bt_plan *p = wished_plan(&x.bed[0]);
+    double early = 0, late = 0;
+    for (size_t i = 0; i < p->n_additions; i++)
+        *(p->addition[i].day < law_day(7, 1) ? &early : &late) +=
+            p->addition[i].n_available.likely;
+    check_between(early, 0, 3.001, "cautions, bean N: 2-3 g/m2 at most, memory (FERT-MEM)");
+    check_between(late, 0.5, 30, "the kale is fed when it stands there");
+    amended_close(&x);
+}
+
+/* No mulch on a seedbed, no digging among what stands, no ash on seedlings. */
+static void where_crops_stand(void **state)
+{
+    const struct law_text t = {
+        .settings = "allowed,organic\n",
+        .beds = "bed,length,width,depth,texture\nA1,10 ft,4 ft,10 in,loam\n"
+                "A2,10 ft,4 ft,10 in,loam\nA3,10 ft,4 ft,10 in,loam\n",
+        .plantings = "bed,crop,plants,share,in_ground,ended\n"
+                     "A1,carrot,,100 %,2026-06-15,2026-09-10\n"
+                     "A2,lettuce,30,,2026-05-01,2026-06-20\n"
+                     "A3,strawberry,40,,2024-08-15,\n",
+        .soil_tests = "sample,date,beds,depth,organic_matter,ph,phosphorus,"
+                      "phosphorus_method,potassium,potassium_method\n"
+                      "s,2026-04-01,all,0-6 in,2 %,6.2,25 ppm,Mehlich-3,60 ppm,Mehlich-3\n",
+        .materials = "material,like,package,price\nhay,legume hay,40 lb,0.01\n"
+                     "ash,wood ash,20 lb,0.01\nfeather,feather meal,10 lb,20\n"
+                     "compost,yard compost,1 cu yd,1\n"};
+    struct amended x = amended_of(*state, &t, law_day(5, 2), false);
+    for (size_t b = 0; b < x.n_beds; b++) {
+        const struct bt_plan *p = wished_plan(&x.bed[b]);
+        const int in_ground = b == 0 ? law_day(6, 15) : b == 1 ? law_day(5, 1) : 0;
+        assert_true(p->n_additions > 0);
+        for (size_t i = 0; i < p->n_additions; i++) {
+            const struct bt_addition *y = &p->addition[i];
+            if (strcmp(y->material->name, "hay") == 0)
+                assert_true(y->day >= in_ground + 21);
+            if (y->day > in_ground)
+                assert_int_not_equal(y->placement, BT_DUG_IN);
+            if (strcmp(y->material->name, "ash") == 0)
+                assert_true(y->day <= in_ground || y->day >= in_ground + 21);
+        }
+    }
+    amended_close(&x);
+}
+
+/* Above the guides: said beside the total. */
+static void above_the_guides(void **state)
+{
+    const struct law_text t = {.beds = SAND,
+                               .plantings = CABBAGE,
+                               .soil_tests = TEST_LOW,
+                               .materials = "material,like\nurea,urea\n"};
+    struct amended x = amended_of(*state, &t, before_season(), false);
+    const struct bt_bed_plan *p = &x.bed[0];
+    bool said = false;
+    for (size_t i = 0; i < p->n_warnings; i++)
+        said |= strstr(p->warning[i], "that guides advise") != NULL;
+    assert_true(p->guide_rate_g_m2 > 0);
+    assert_int_equal(said, wished_plan(p)->n_g_m2 > 1.3 * p->guide_rate_g_m2);
+    assert_true(said);
+    amended_close(&x);
+}
+
 /* What is on hand is shared out, and is the end of it where nothing can be bought. */
 static void on_hand(void **state)
 {
@@ -577,6 +686,10 @@ int main(void)
         LAW(sand_is_fed_weekly),
         LAW(phosphate_comes_after),
         LAW(surer_is_tried),
+        LAW(full_of_phosphate),
+        LAW(kale_after_peas),
+        LAW(where_crops_stand),
+        LAW(above_the_guides),
         LAW(on_hand),
         LAW(by_cost),
         LAW(cost_of_nitrogen),

@@ -97,7 +97,9 @@ static void advice_against(struct bt_gr *g, const struct side *s, const char *ke
     bt_gr_warn(g, &cell, s->advised_column,
                bt_arena_format(g->arena, "%s for a soil rated %s",
                                needs ? "something" : "nothing", bt_class_said(key)),
-               "the laboratory's advice counts first; ask it why");
+               !needs && rank >= bt_category_rank("very high")
+                   ? "ask the laboratory why: nothing is planned for a soil that is full"
+                   : "the laboratory's advice counts first; ask the laboratory why");
 }
 
 static void check_side(struct bt_gr *g, const struct side *s)

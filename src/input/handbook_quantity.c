@@ -247,6 +247,8 @@ static const struct bt_book_quantity soils[] = {
     NUMBER("mulch_depth_limit", M),
     NUMBER("build_up_limit", SHARE),
     NUMBER("feed_until", SHARE),
+    NUMBER("guide_excess", SHARE),
+    NUMBER("mulch_wait", DAYS),
     NUMBER("rounding_limit", SHARE),
     NUMBER("ash_ph_limit", SHARE),
     NUMBER("compost_mineral_share", SHARE),

@@ -487,10 +487,11 @@ static const struct bt_stock *stock_of(struct bt_binding *b, const struct pk *n,
 {
     struct bt_stock *s = bt_arena_zero(b->arena, sizeof *s);
     const double HIGH = bt_category_rank("high"), OPTIMUM = bt_category_rank("optimum");
+    const double VERY_HIGH = bt_category_rank("very high"); /* whatever is advised */
     s->need_by = need_by(e);
     s->rating = category_of(e);
     const double rank = s->rating ? bt_category_rank(s->rating) : -1;
-    s->is_full = needs_nothing && (rank < 0 || rank >= HIGH);
+    s->is_full = rank >= VERY_HIGH || (needs_nothing && (rank < 0 || rank >= HIGH));
     s->is_below = s->need_by != BT_BY_NOTHING && !needs_nothing && rank < OPTIMUM;
     if (is_phosphate(n) && s->is_full)
         bt_bind_caution(b, "high phosphorus");

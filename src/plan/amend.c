@@ -334,6 +334,7 @@ bool bt_amend_bed(struct bt_amend *m, struct bt_arena *a, struct bt_diag *d, siz
                                 .chance_before = w.cover.chance_before,
                                 .too_late = w.too_late,
                                 .from_handbook = m->options.from_handbook,
+                                .guide_rate_g_m2 = w.base.guide_rate_g_m2,
                                 .removed_p2o5_g_m2 = w.removed_p2o5_g_m2,
                                 .open_p2o5_g_m2 = w.open_g_m2[BT_P2O5],
                                 .by_cost = w.by_cost};

@@ -23,6 +23,7 @@ struct bt_addition {
     int day;
     const char *stage;                  /* "before planting" */
     const struct bt_planting *planting; /* whom it feeds; NULL for the bed */
+    enum bt_placement placement;
     struct bt_measured measured;
     const char *rates;            /* by area, row, plant, mound or pot */
     struct bt_spread n_available; /* g/m2 by the season's end */
@@ -73,11 +74,12 @@ struct bt_bed_plan {
     const char *verdict; /* when there is nothing to plan: "Add nothing: ..." ; else NULL */
     const char *aside;   /* "Stop compost here: ...", or NULL */
     const char *purpose; /* what it is for beside nitrogen, or NULL */
-    double chance_without; /* of the need being covered from `from` on, as things stand */
-    int from;              /* first date that an addition can still help */
-    double chance_before;  /* that it was covered on every date before that */
-    bool too_late;         /* and so the wish holds only from then on */
-    bool from_handbook;    /* the handbook's materials were looked at too */
+    double chance_without;  /* of the need being covered from `from` on, as things stand */
+    int from;               /* first date that an addition can still help */
+    double chance_before;   /* that it was covered on every date before that */
+    bool too_late;          /* and so the wish holds only from then on */
+    bool from_handbook;     /* the handbook's materials were looked at too */
+    double guide_rate_g_m2; /* N that guides advise for these crops; 0 where they do not */
     double removed_p2o5_g_m2; /* what the season's harvest takes away, likely; 0 unknown */
     double open_p2o5_g_m2;    /* that a soil test asks for and nothing brings yet */
     bool by_cost;             /* chosen by cost; else by the least P2O5 and K2O too many */

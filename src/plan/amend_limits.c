@@ -1,4 +1,5 @@
 /* The rows of the program: needs by date, and the limits that a plan may not pass. */
+#include <limits.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -16,9 +17,12 @@ static const double PER_G_N = 1e-3;
 /* Shortages of phosphate and potash beside those of nitrogen: they never stand in its way.
  */
 static const double AFTER_N = 1e-3;
+/* Something with less phosphate or potash than this part of its nitrogen is no source of
+ * it: nobody feeds blood meal for its potash. */
+static const double SOURCE = 0.2;
 /* What a plan with fewer materials may fall behind what is asked for by the dates, for the
  * aim is raised until the draws say that it is enough; and of the lesser needs. */
-static const double LET_OFF = 0.02, LET_OFF_LESSER = 0.1;
+static const double LET_OFF = 0.05, LET_OFF_LESSER = 0.1;
 
 /* ---- what is known of the bed -----------------------------------------------------------
  */
@@ -98,7 +102,8 @@ void bt_work_aims(struct bt_work *w)
     const double times = soil_limit(w, "build_up_limit");
     for (int k = BT_P2O5; k <= BT_K2O; k++) {
         const struct bt_account *account = &w->base.account[k];
-        if (w->base.n_accounts <= (size_t)k || !account->known)
+        if (w->base.n_accounts <= (size_t)k || !account->known ||
+            bt_work_is_full(w, (enum bt_nutrient)k))
             continue;
         const double lack = -bt_likely(w->base.sheet, account->balance);
         const double need = bt_likely(w->base.sheet, account->required);
@@ -113,12 +118,28 @@ void bt_work_aims(struct bt_work *w)
     }
 }
 
-static bool all_legumes(const struct bt_work *w)
+/* Only legumes stand there on a day; where nothing does, only they go in next. In
+ * `out_until` the last day before something else stands. */
+static bool legumes_alone(const struct bt_work *w, int day, int *out_until)
 {
-    for (size_t i = 0; i < w->base.n_plantings; i++)
-        if (!w->base.planting[i].is_legume)
-            return false;
-    return w->base.n_plantings > 0;
+    int next = INT_MAX, other = INT_MAX;
+    bool legume_next = false, legume = false;
+    for (size_t i = 0; i < w->base.n_plantings; i++) {
+        const struct bt_planting_facts *f = &w->base.planting[i];
+        int from, to;
+        bt_stay_of(w->m->book, w->m->garden, f->planting, &from, &to);
+        if (to < day)
+            continue;
+        if (!f->is_legume && from < other)
+            other = from;
+        legume |= f->is_legume && from <= day;
+        if (from > day && from < next) {
+            next = from;
+            legume_next = f->is_legume;
+        }
+    }
+    *out_until = other < INT_MAX ? other - 1 : w->m->garden->season_end;
+    return other > day && (legume || (legume_next && other > next));
 }
 
 /* ---- refusals on this bed ---------------------------------------------------------------
@@ -195,8 +216,25 @@ static const char *layer_refusal(const struct bt_work *w, bool is_mulch)
                                      : "plenty where no soil test asks for phosphate");
 }
 
+/* Where the soil is full of phosphate no more of it is spread: neither compost and manure
+ * nor a fertiliser that is made for it. */
+static const char *phosphate_refusal(const struct bt_work *w, const struct bt_candidate *c)
+{
+    if (!bt_work_is_full(w, BT_P2O5) || !(c->p2o5_frac > 0))
+        return NULL;
+    if (is_layer(c, false) || bt_text_is(c->kind, "compost") ||
+        bt_text_is(c->kind, "manure"))
+        return "brings phosphate, which is full already: compost and manure stay off";
+    return bt_text_is(c->kind, "mineral") || c->p2o5_frac >= c->n_frac
+               ? "brings phosphate, which is full already"
+               : NULL;
+}
+
 const char *bt_work_refusal(const struct bt_work *w, const struct bt_candidate *c)
 {
+    const char *phosphate = phosphate_refusal(w, c);
+    if (phosphate)
+        return phosphate;
     const bool is_mulch = is_layer(c, true);
     const char *layer = is_mulch || is_layer(c, false) ? layer_refusal(w, is_mulch) : NULL;
     if (layer)
@@ -258,7 +296,7 @@ static double p_or_k(const struct bt_work *w, size_t j, enum bt_nutrient nutrien
     return nutrient == BT_P2O5 ? w->column[j].p2o5_g_m2 : w->column[j].k2o_g_m2;
 }
 
-static double p_or_k_available(const struct bt_work *w, size_t j, enum bt_nutrient nutrient)
+double bt_work_available(const struct bt_work *w, size_t j, enum bt_nutrient nutrient)
 {
     const struct bt_candidate *c = bt_work_candidate(w, j);
     return p_or_k(w, j, nutrient) *
@@ -276,7 +314,9 @@ static void p_or_k_rows(struct rows *r, enum bt_nutrient nutrient, double dear)
         double *gives =
             add_row(r, bt_arena_format(r->a, "%s need", name), BT_CHOICE_NEED, need, 0);
         for (size_t j = 0; j < w->n_columns; j++)
-            gives[j] = p_or_k_available(w, j, nutrient);
+            if (p_or_k(w, j, nutrient) >=
+                SOURCE * w->column[j].unit_g_m2 * bt_work_candidate(w, j)->n_frac)
+                gives[j] = bt_work_available(w, j, nutrient);
         r->row[r->n - 1].weight = AFTER_N;
     }
     if (bt_work_is_full(w, nutrient)) {
@@ -303,6 +343,37 @@ static double not_below_0(double x)
     return x > 0 ? x : 0;
 }
 
+/* Nitrogen that is there by a day from one unit of a column. */
+static double given_by(const struct bt_work *w, size_t j, int day)
+{
+    const struct bt_account *account = &w->base.account[BT_N];
+    double given = 0;
+    for (size_t t = 0; t < account->n_dates && account->date[t] <= day; t++)
+        given = w->column[j].n_g_m2[t];
+    return given;
+}
+
+/* While only legumes stand: what is given then and is there before anything else stands. */
+static void starter_row(struct rows *r, double starter)
+{
+    const struct bt_work *w = r->w;
+    double *gives = NULL;
+    for (size_t j = 0; j < w->n_columns; j++) {
+        int until;
+        if (!legumes_alone(w, w->slot[w->column[j].slot].day, &until))
+            continue;
+        if (!gives)
+            gives = add_row(
+                r,
+                bt_arena_format(r->a,
+                                "while legumes stand alone: a starter of %s at most, or "
+                                "they fix less",
+                                bt_work_rate_text(w, starter)),
+                BT_CHOICE_LIMIT, starter, 0);
+        gives[j] = given_by(w, j, until);
+    }
+}
+
 /* Quick nitrogen, dose by dose. */
 static void dose_rows(struct rows *r)
 {
@@ -320,16 +391,8 @@ static void dose_rows(struct rows *r)
             if (w->column[j].slot == s && bt_work_candidate(w, j)->is_quick)
                 gives[j] = w->column[j].available_g_m2;
     }
-    if (!all_legumes(w) || !isfinite(starter))
-        return;
-    double *gives = add_row(r,
-                            bt_arena_format(r->a,
-                                            "legumes alone: a starter of %s at most, "
-                                            "or they fix less",
-                                            bt_work_rate_text(w, starter)),
-                            BT_CHOICE_LIMIT, starter, 0);
-    for (size_t j = 0; j < w->n_columns; j++)
-        gives[j] = w->column[j].available_g_m2;
+    if (isfinite(starter))
+        starter_row(r, starter);
 }
 
 /* A layer that a user would accept; a bed that no test calls short of phosphate gets a thin
@@ -383,7 +446,7 @@ static void harvest_row(struct rows *r, enum bt_nutrient nutrient)
         add_row(r, name, BT_CHOICE_LIMIT, aim_g_m2 > most_g_m2 ? aim_g_m2 : most_g_m2, 0);
     for (size_t j = 0; j < w->n_columns; j++)
         if (with_compost || !is_layer(bt_work_candidate(w, j), false))
-            gives[j] = p_or_k_available(w, j, nutrient);
+            gives[j] = bt_work_available(w, j, nutrient);
 }
 
 static void ash_row(struct rows *r)

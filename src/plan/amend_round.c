@@ -111,6 +111,36 @@ static void up_to(struct rounding *r, double wish)
     }
 }
 
+/* A small part of the plan in all that it brings. */
+static bool is_crumb(const struct rounding *r, size_t j)
+{
+    static const double CRUMB = 0.05;
+    double n = 0, p2o5 = 0, k2o = 0;
+    const struct bt_column *u = &r->w->column[j];
+    for (size_t i = 0; i < r->w->n_columns; i++) {
+        n += r->x[i] * r->w->column[i].available_g_m2;
+        p2o5 += r->x[i] * r->w->column[i].p2o5_g_m2;
+        k2o += r->x[i] * r->w->column[i].k2o_g_m2;
+    }
+    return r->x[j] > 0 && r->x[j] * u->available_g_m2 < CRUMB * n &&
+           (!(r->w->aim_g_m2[BT_P2O5] > 0) || r->x[j] * u->p2o5_g_m2 <= CRUMB * p2o5) &&
+           (!(r->w->aim_g_m2[BT_K2O] > 0) || r->x[j] * u->k2o_g_m2 <= CRUMB * k2o);
+}
+
+/* Many small items make no plan: what changes next to nothing is left out. */
+static void drop_crumbs(struct rounding *r, double wish)
+{
+    for (size_t j = 0; j < r->w->n_columns; j++) {
+        const double before = r->x[j];
+        if (!is_crumb(r, j))
+            continue;
+        r->x[j] = 0;
+        const struct bt_cover c = bt_work_cover(r->w, r->x, 1);
+        if (bt_work_chance(r->w, &c) < wish)
+            r->x[j] = before;
+    }
+}
+
 struct bt_rounded bt_work_round(const struct bt_work *w, const struct bt_choice_model *m,
                                 const double *asked, double wish)
 {
@@ -125,6 +155,7 @@ struct bt_rounded bt_work_round(const struct bt_work *w, const struct bt_choice_
     };
     to_nearest(&r);
     up_to(&r, wish);
+    drop_crumbs(&r, wish);
     return (struct bt_rounded){r.asked, r.x, r.measured};
 }
 

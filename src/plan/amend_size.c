@@ -29,6 +29,7 @@ static struct bt_addition addition_of(const struct bt_work *w, const struct bt_r
         .day = s->day,
         .stage = s->stage,
         .planting = s->planting,
+        .placement = bt_work_placement(w, j),
         .measured = r->measured[j],
         .rates = bt_measure_rates(w->arena, &how, c, w->bed, s->planting, mass_g),
         .n_g_m2 = mass_g_m2 * c->n_frac,
@@ -131,7 +132,8 @@ static void note_lacks(const struct bt_work *w, const struct bt_choice_model *m,
         if (m->row[i].kind != BT_CHOICE_NEED || !strstr(m->row[i].name, " need"))
             continue;
         for (size_t j = 0; j < m->n_columns; j++)
-            sum += m->row[i].gives[j] * x[j];
+            sum +=
+                x[j] * bt_work_available(w, j, *m->row[i].name == 'P' ? BT_P2O5 : BT_K2O);
         if (sum < 0.9 * m->row[i].bound)
             lacking[p->n_lacking++] = bt_arena_format(
                 w->arena, "%s: %s, of which the plan brings %s", m->row[i].name,

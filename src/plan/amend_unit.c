@@ -15,6 +15,14 @@ const struct bt_candidate *bt_work_candidate(const struct bt_work *w, size_t col
     return &w->m->candidate[w->column[column].candidate];
 }
 
+enum bt_placement bt_work_placement(const struct bt_work *w, size_t column)
+{
+    const struct bt_candidate *c = bt_work_candidate(w, column);
+    if (c->placement != BT_DUG_IN || !w->slot[w->column[column].slot].stands)
+        return c->placement;
+    return c->by_volume ? BT_SURFACE : BT_WATERED;
+}
+
 const char *bt_work_subject(const struct bt_work *w, struct bt_arena *a, size_t column)
 {
     const int day = w->slot[w->column[column].slot].day;
@@ -42,7 +50,7 @@ static struct bt_application row_of(const struct bt_work *w, struct bt_arena *a,
         .id = bt_arena_format(a, "%s/%s, advised %zu", w->bed->id, c->name, column),
         .material = c->key,
         .own = c->own,
-        .placement = c->placement,
+        .placement = bt_work_placement(w, column),
         .ordinal = ABOVE_ALL + (unsigned)column, /* never that of a row of the garden */
         .part = 1,
         .n_parts = 1,
@@ -109,10 +117,14 @@ static double at_least(double x, double least)
     return x > least ? x : least;
 }
 
-/* Slow things once and early; quick ones where something takes them up soon; meals and slow
- * fertilisers at either. */
+/* Slow things once and early, mulch once the crops stand; quick ones where something takes
+ * them up soon; ash never on seedlings. */
 static bool fits(const struct bt_candidate *c, const struct bt_slot *s)
 {
+    if (c->is_early && c->placement == BT_SURFACE)
+        return s->for_mulch;
+    if (strstr(c->key, "wood ash") && s->seedlings)
+        return false;
     return c->is_early ? s->for_early : s->for_quick;
 }
 

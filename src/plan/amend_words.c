@@ -143,6 +143,21 @@ static void warn_of_sum(const struct bt_work *w, const struct bt_plan *p, struct
                             bt_work_rate_text(w, quick), bt_work_rate_text(w, yearly)));
 }
 
+/* Far above what guides print: the wish may ask for too much. */
+static void warn_of_guide(const struct bt_work *w, const struct bt_plan *p, struct texts *t)
+{
+    const double times = bt_row_likely(w->m->book, "soils", "any", "guide_excess");
+    const double guide_g_m2 = w->base.guide_rate_g_m2;
+    if (guide_g_m2 > 0 && isfinite(times) && p->n_g_m2 > times * guide_g_m2)
+        say(t, WARNINGS_MOST,
+            bt_arena_format(w->arena,
+                            "The plan gives %.2g times the nitrogen that guides advise for "
+                            "these crops on ordinary soil (%s): give the first half, look "
+                            "at the crop or test the soil, and be content with a smaller "
+                            "chance before you give it all.",
+                            p->n_g_m2 / guide_g_m2, bt_work_rate_text(w, guide_g_m2)));
+}
+
 static void warn_of_test(const struct bt_work *w, const struct bt_plan *p, struct texts *t)
 {
     const bool known = w->base.n_accounts > BT_P2O5 && w->base.account[BT_P2O5].known;
@@ -236,6 +251,7 @@ void bt_work_reasons(const struct bt_work *w, struct bt_bed_plan *out)
     list_materials(w, out);
     if (out->n_plans > 0) {
         warn_of_sum(w, p, &warnings);
+        warn_of_guide(w, p, &warnings);
         warn_of_test(w, p, &warnings);
         warn_of_load(w, p, &warnings);
         if (p->n_additions > 0)

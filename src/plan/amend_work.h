@@ -61,6 +61,9 @@ struct bt_cover bt_work_cover(const struct bt_work *w, const double *x, size_t p
 /* The chance that counts: of the whole season, or of what can still be helped. */
 double bt_work_chance(const struct bt_work *w, const struct bt_cover *c);
 const struct bt_candidate *bt_work_candidate(const struct bt_work *w, size_t column);
+/* How it is put there: what is dug in on bare ground is watered in, or laid on top, where
+ * something stands. */
+enum bt_placement bt_work_placement(const struct bt_work *w, size_t column);
 /* The line of the budget that this column's addition makes. */
 const char *bt_work_subject(const struct bt_work *w, struct bt_arena *a, size_t column);
 
@@ -85,6 +88,8 @@ const char *bt_work_refusal(const struct bt_work *w, const struct bt_candidate *
  */
 double bt_work_dose_there(const struct bt_work *w, int day);
 double bt_work_depth_there(const struct bt_work *w, bool is_mulch);
+/* P2O5 or K2O of one unit that is available this season, g/m2. */
+double bt_work_available(const struct bt_work *w, size_t column, enum bt_nutrient nutrient);
 /* True when `x` keeps all hard limits of the model. */
 bool bt_work_keeps_limits(const struct bt_choice_model *m, const double *x);
 double bt_work_dose_limit(const struct bt_work *w);

@@ -6,6 +6,7 @@
 #include "base/text.h"
 
 static const double M3_PER_L = 1e-3;
+static const double TEASPOONS_A_CUP = 48;
 
 /* One way to measure: so many steps of so much. */
 struct step {
@@ -205,33 +206,90 @@ static struct bt_measured measured(struct bt_arena *a, const struct bt_rounding 
     return m;
 }
 
-static struct step step_for(struct bt_arena *a, const struct bt_rounding *r,
-                            const struct bt_candidate *c, double asked_g)
+/* From the usual way to measure an amount to ever smaller measures, and at last its weight.
+ */
+enum { USUAL, SMALL, WEIGHT, WAYS };
+
+static struct step small_step(struct bt_arena *a, const struct bt_rounding *r,
+                              const struct bt_candidate *c, double asked_g)
 {
+    const double quart_g = 4 * BT_M3_PER_CUP * c->density_g_m3;
+    if (!r->us_units)
+        return c->by_volume
+                   ? (struct step){"L", "L", M3_PER_L * c->density_g_m3, 0.1, false}
+                   : (struct step){"g", "g", 1, 1, true};
+    if (c->by_volume && asked_g >= 2 * quart_g)
+        return (struct step){"quart", "quarts", quart_g, 0.5, false};
+    if (c->by_volume)
+        return (struct step){"cup", "cups", BT_M3_PER_CUP * c->density_g_m3, 0.5, false};
+    return (struct step){"teaspoon", "teaspoons", cup_g(r, c, a) / TEASPOONS_A_CUP, 0.5,
+                         false};
+}
+
+static struct step weight_step(const struct bt_rounding *r, double asked_g)
+{
+    if (r->us_units)
+        return (struct step){"oz", "oz", BT_G_PER_OZ,
+                             asked_g < 4 * BT_G_PER_OZ ? 0.05 : 0.25, true};
+    return (struct step){"g", "g", 1, asked_g < 10 ? 0.1 : 1, true};
+}
+
+static struct step step_for(struct bt_arena *a, const struct bt_rounding *r,
+                            const struct bt_candidate *c, double asked_g, int way)
+{
+    if (way == WEIGHT)
+        return weight_step(r, asked_g);
+    if (way == SMALL)
+        return small_step(a, r, c, asked_g);
     return c->by_volume ? bulky_step(r, c, asked_g) : fine_step(a, r, c, asked_g);
+}
+
+static double steps_of(const struct step *s, double asked_g, double most_g)
+{
+    const double one_g = s->step * s->unit_g;
+    double steps = round(asked_g / one_g);
+    if (steps < 1 && asked_g > 0)
+        steps = 1;
+    return steps * one_g > most_g * (1 + 1e-9) ? floor(most_g / one_g * (1 + 1e-9)) : steps;
 }
 
 struct bt_measured bt_measure_out(struct bt_arena *a, const struct bt_rounding *r,
                                   const struct bt_candidate *c, double asked_g,
                                   double most_g)
 {
-    const struct step s = step_for(a, r, c, asked_g);
-    const double one_g = s.step * s.unit_g;
-    double steps = round(asked_g / one_g);
-    if (steps < 1 && asked_g > 0)
-        steps = 1;
-    if (steps * one_g > most_g * (1 + 1e-9))
-        steps = floor(most_g / one_g * (1 + 1e-9));
-    return measured(a, r, c, asked_g, &s, steps);
+    const double limit = bt_row_likely(r->handbook, "soils", "any", "rounding_limit");
+    struct bt_measured m = {0};
+    for (int way = USUAL; way < WAYS; way++) {
+        const struct step s = step_for(a, r, c, asked_g, way);
+        if (!(s.unit_g > 0))
+            continue; /* its density is not known */
+        m = measured(a, r, c, asked_g, &s, steps_of(&s, asked_g, most_g));
+        m.way = way;
+        if (!(fabs(m.rounding_frac) > limit))
+            break;
+    }
+    return m;
 }
 
 struct bt_measured bt_measure_step(struct bt_arena *a, const struct bt_rounding *r,
                                    const struct bt_candidate *c, double asked_g,
                                    const struct bt_measured *from, bool up)
 {
-    const struct step s = step_for(a, r, c, asked_g);
-    const double steps = round(from->mass_g / (s.step * s.unit_g)) + (up ? 1 : -1);
-    return measured(a, r, c, asked_g, &s, steps < 0 ? 0 : steps);
+    static const double HAIR = 1e-6;
+    const double limit = bt_row_likely(r->handbook, "soils", "any", "rounding_limit");
+    struct bt_measured m = *from;
+    for (int way = from->way; way < WAYS; way++) {
+        const struct step s = step_for(a, r, c, asked_g, way);
+        if (!(s.unit_g > 0))
+            continue;
+        const double at = from->mass_g / (s.step * s.unit_g);
+        const double steps = up ? floor(at + HAIR) + 1 : ceil(at - HAIR) - 1;
+        m = measured(a, r, c, asked_g, &s, steps < 0 ? 0 : steps);
+        m.way = way;
+        if (!(fabs(m.rounding_frac) > limit))
+            return m;
+    }
+    return up ? *from : m;
 }
 
 /* ---- rates

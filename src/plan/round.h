@@ -7,6 +7,7 @@
 struct bt_measured {
     double mass_g;        /* as rounded, at the likely density */
     double volume_m3;     /* NaN when the density is not known */
+    int way;              /* which of the ways to measure it */
     double rounding_frac; /* rounded less asked for, as a share of what was asked for */
     const char *text;     /* "2 1/2 cups (13 oz)" */
     const char *amount;   /* as a cell of a plan file: "13 oz", "94.5 L" */
@@ -23,8 +24,9 @@ struct bt_rounding {
 struct bt_measured bt_measure_out(struct bt_arena *a, const struct bt_rounding *r,
                                   const struct bt_candidate *c, double asked_g,
                                   double most_g);
-/* The next that can be measured above or below it: `up` one step more, else one step less.
- */
+/* The next that can be measured above or below it: `up` one step more, else one step less;
+ * in a smaller measure where that is too far from `asked_g`, and itself where no step up is
+ * near enough. */
 struct bt_measured bt_measure_step(struct bt_arena *a, const struct bt_rounding *r,
                                    const struct bt_candidate *c, double asked_g,
                                    const struct bt_measured *from, bool up);

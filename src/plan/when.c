@@ -200,6 +200,41 @@ static void split(struct list *l, const struct bt_bed *bed, int last)
     qsort(l->slot, l->n, sizeof *l->slot, by_day);
 }
 
+/* ---- what stands ---- */
+
+static void note_what_stands(struct list *l, int wait_d)
+{
+    for (size_t k = 0; k < l->n; k++)
+        for (size_t i = 0; i < l->n_stays; i++) {
+            const struct stay *s = &l->stay[i];
+            const int day = l->slot[k].day;
+            if (s->from >= day || day > s->to)
+                continue;
+            l->slot[k].stands = true;
+            l->slot[k].seedlings |= day < s->from + wait_d;
+        }
+}
+
+/* Mulch lies on no seedbed: it waits until everything that is sown or planted this season
+ * stands. Never moved to an earlier day. */
+static void add_mulch_day(struct list *l, int first, int last, int wait_d)
+{
+    int day = first;
+    for (size_t i = 0; i < l->n_stays; i++)
+        if (l->stay[i].to >= first && l->stay[i].from + wait_d > day)
+            day = l->stay[i].from + wait_d;
+    if (day > last)
+        return;
+    for (size_t k = 0; k < l->n; k++)
+        if (l->slot[k].day >= day && l->slot[k].day < day + TOO_NEAR_D) {
+            l->slot[k].for_mulch = true;
+            return;
+        }
+    add(l,
+        (struct bt_slot){.day = day, .stage = "once the crop stands", .for_mulch = true});
+    qsort(l->slot, l->n, sizeof *l->slot, by_day);
+}
+
 size_t bt_slots(struct bt_arena *a, const struct bt_handbook *h, const struct bt_budget *b,
                 bool often, struct bt_slot **out)
 {
@@ -208,6 +243,8 @@ size_t bt_slots(struct bt_arena *a, const struct bt_handbook *h, const struct bt
                      .stay = bt_arena_alloc(a, STAYS_MOST * sizeof *l.stay)};
     int last = first - 1;
     bool stands = false;
+    const double wait = bt_row_likely(h, "soils", "any", "mulch_wait");
+    const int wait_d = isfinite(wait) ? (int)lround(wait) : 0;
     list_stays(&l, h, b);
     for (size_t i = 0; i < l.n_stays; i++) {
         const struct stay *s = &l.stay[i];
@@ -231,6 +268,8 @@ size_t bt_slots(struct bt_arena *a, const struct bt_handbook *h, const struct bt
     tidy(&l, first, last);
     if (often)
         split(&l, b->bed, last);
+    add_mulch_day(&l, first, last, wait_d);
+    note_what_stands(&l, wait_d);
     *out = l.slot;
     return l.n;
 }

@@ -11,6 +11,9 @@ struct bt_slot {
     const struct bt_planting *planting; /* whom it feeds, NULL for the bed */
     bool for_early;                     /* composts and other slow things go here */
     bool for_quick;                     /* something takes it up soon */
+    bool for_mulch;                     /* all crops of the season stand: mulch may lie */
+    bool stands;                        /* a crop stands: nothing is dug in */
+    bool seedlings;                     /* ... and one of them not for long */
 };
 
 /* From when to when a planting stands: its own dates, else the handbook's days. */

@@ -94,6 +94,7 @@ struct saying {
     const struct bt_bed *bed;
     const char *nutrient;
     const char *by; /* the tightest date in words */
+    bool legumes_alone;
     int as_of; /* up to which day deeds are done: what lies before it cannot be mended */
     int figures;
 };
@@ -127,6 +128,8 @@ static char *say_short(const struct saying *s, const struct bt_account_finding *
         feed = from < x->tightest_date
                    ? bt_arena_format(a, "; feed before %s", bt_date_words(a, from))
                    : "; feed before then";
+    if (s->legumes_alone && *feed == ';')
+        feed = "; legumes fix their own: a small starter at most";
     if (!(x->shortfall.p50 > 0))
         return bt_arena_format(a, "may run short by %s%s", s->by, feed);
     return bt_arena_format(a, "short by about %s by %s%s", mass(s, x->shortfall.p50), s->by,
@@ -178,6 +181,14 @@ static char *say_unsure(const struct saying *s, const struct bt_account_finding 
         is_pot ? on.where : "", s->by);
 }
 
+static bool legumes_alone(const struct bt_budget *b)
+{
+    for (size_t i = 0; i < b->n_plantings; i++)
+        if (!b->planting[i].is_legume)
+            return false;
+    return b->n_plantings > 0;
+}
+
 char *bt_action_text(const struct bt_show *w, const struct bt_finding *f,
                      const struct bt_account_finding *x, int figures)
 {
@@ -185,6 +196,7 @@ char *bt_action_text(const struct bt_show *w, const struct bt_finding *f,
                              .bed = f->budget->bed,
                              .nutrient = bt_nutrient_text(x->account->nutrient),
                              .by = bt_date_words(w->arena, x->tightest_date),
+                             .legumes_alone = legumes_alone(f->budget),
                              .as_of =
                                  f->budget->garden ? f->budget->garden->as_of : INT_MIN,
                              .figures = figures};

@@ -41,6 +41,13 @@ const char *bt_pk_word_painted(const struct bt_show *w, enum bt_pk_word word)
                            bt_pk_word_text(word));
 }
 
+/* The laboratory advises some of it. */
+static bool is_advised(const struct bt_finding *f, const struct bt_account_finding *x)
+{
+    return x->account->stock && x->account->stock->need_by == BT_BY_ADVICE &&
+           bt_likely(f->budget->sheet, x->account->required) > 0;
+}
+
 char *bt_pk_action_text(const struct bt_show *w, const struct bt_finding *f,
                         const struct bt_account_finding *x, int figures)
 {
@@ -54,10 +61,14 @@ char *bt_pk_action_text(const struct bt_show *w, const struct bt_finding *f,
             a, "no test tells how much there is, so no need can be stated and "
                "nothing is advised");
     case BT_PK_FULL:
-        return bt_arena_text(a, x->account->nutrient == BT_P2O5
-                                    ? "nothing to add; feed nitrogen from sources without "
-                                      "phosphate, and leave compost and manure off"
-                                    : "nothing to add");
+        return bt_arena_format(a, "nothing to add%s%s",
+                               x->account->nutrient == BT_P2O5
+                                   ? "; feed nitrogen from sources without phosphate, and "
+                                     "leave compost and manure off"
+                                   : "",
+                               is_advised(f, x) ? "; the laboratory advises some all the "
+                                                  "same: ask the laboratory why"
+                                                : "");
     case BT_PK_LOW:
         return bt_arena_format(a, "short by about %s",
                                bt_mass_text(w, bed, x->shortfall.p50, nutrient, figures));

@@ -154,6 +154,8 @@ static const struct meaning {
     {"compost_depth_usual", "the same where no soil test asks for phosphate"},
     {"mulch_depth_limit", "mulch to lay in a year, at most"},
     {"feed_until", "share of a crop's uptake after which no quick nitrogen is planned for it"},
+    {"guide_excess", "times the rate of guides above which a plan's nitrogen is cautioned"},
+    {"mulch_wait", "days from sowing or planting until mulch may lie, or ash be spread"},
     {"rounding_limit", "most by which rounding to a measure may change an amount"},
     {"build_up_limit", "phosphate or potash to give in a season, in harvests' worth of it"},
     {"yearly_dose_limit", "nitrogen to give in a year before testing the soil"},

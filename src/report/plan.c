@@ -41,7 +41,7 @@ static const char *what_text(const struct bt_show *w, const struct bt_addition *
 
 static const char *placement_text(const struct bt_addition *x)
 {
-    switch (x->material->placement) {
+    switch (x->placement) {
     case BT_SURFACE: return "laid on top";
     case BT_WATERED: return "watered in";
     default: return "dug in";
@@ -108,6 +108,15 @@ static void put_head(struct bt_out *o, const struct bt_show *w, const struct bt_
                        bt_arena_format(a, "Need covered %s: %s as things stand.",
                                        chance_words(w, p),
                                        bt_chance_text(a, p->chance_without)));
+    if (plan && plan->n_additions > 0 && p->guide_rate_g_m2 > 0)
+        bt_put_wrapped(
+            o, a, "  ",
+            bt_arena_format(
+                a,
+                "It gives about %s; guides would advise about %s as fertiliser for these "
+                "crops on ordinary soil.",
+                bt_mass_text(w, p->bed, plan->n_g_m2, "N", BT_FIGURES_FIRST),
+                bt_mass_text(w, p->bed, p->guide_rate_g_m2, "N", BT_FIGURES_FIRST)));
     if (p->purpose && plan && plan->n_additions > 0)
         bt_put_wrapped(o, a, "  ", p->purpose);
     if (p->aside)

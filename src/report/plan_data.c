@@ -196,7 +196,7 @@ void bt_report_plan_csv_bed(struct bt_out *o, const struct bt_show *w,
         put_cell(o, w, p->bed->id, false);
         put_cell(o, w, a->material->name, false);
         put_cell(o, w, a->measured.amount, false);
-        put_cell(o, w, placement_word(a->material->placement), false);
+        put_cell(o, w, placement_word(a->placement), false);
         put_cell(o, w, "planned", false);
         put_cell(o, w, bt_arena_format(w->arena, "%s, %s", a->measured.text, a->stage),
                  false);

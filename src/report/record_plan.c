@@ -11,7 +11,7 @@ enum { COLUMNS = 10 };
 
 static const char *placement_text(const struct bt_addition *x)
 {
-    switch (x->material->placement) {
+    switch (x->placement) {
     case BT_SURFACE: return "lay on top";
     case BT_WATERED: return "water in";
     default: return "dig in";
