@@ -148,7 +148,9 @@ static void never_past_a_ceiling(void **state)
                             "what is said of the rounding is what was done");
                 const struct bt_measured up =
                     bt_measure_step(k.law->arena, &k.how, &c[i], asked_g, &free, true);
-                assert_true(up.mass_g > free.mass_g || asked_g < 12);
+                /* Up, unless a quarter too much is reached already. */
+                assert_true(up.mass_g > free.mass_g || asked_g < 12 ||
+                            free.rounding_frac > 0.2);
                 check_between(up.rounding_frac, -1, 0.25 + (asked_g < 12 ? 0.25 : 0),
                               "rounding_limit, judgement: a quarter at most");
                 check_between(free.rounding_frac, -0.25, 0.25,
