@@ -127,11 +127,10 @@ static int put_in_place(const struct bt_out *o)
         write_new(o->temporary, replaces ? 0600 : 0666, o->waiting->bytes, o->waiting->n);
     if (error != 0)
         return error;
-    if (replaces && chmod(o->temporary, old.st_mode & 07777) != 0)
-        error = errno;
-    else if (!o->force)
+    if (!o->force)
         error = name_new(o->temporary, o->target);
-    else if (rename(o->temporary, o->target) != 0)
+    else if ((replaces && chmod(o->temporary, old.st_mode & 07777) != 0) ||
+             rename(o->temporary, o->target) != 0)
         error = errno;
     if (error != 0)
         (void)unlink(o->temporary);
@@ -169,7 +168,7 @@ bool bt_out_done(struct bt_out *o)
         if (o->target && fclose(o->f) != 0)
             fail(o, errno);
     }
-    if (o->temporary && !o->failed) {
+    if (o->target && o->temporary && !o->failed) {
         const int error = put_in_place(o);
         if (error != 0)
             fail(o, error);

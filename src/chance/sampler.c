@@ -121,6 +121,7 @@ void bt_sampler_block(struct bt_sampler *s, uint64_t first)
 
 size_t bt_sample_count(const struct bt_chance_options *o)
 {
-    const size_t blocks = o->samples / BT_BLOCK + (o->samples % BT_BLOCK > 0);
+    const size_t n = o->samples < BT_SAMPLES_MOST ? o->samples : BT_SAMPLES_MOST;
+    const size_t blocks = (n + BT_BLOCK - 1) / BT_BLOCK;
     return (blocks ? blocks : 1) * BT_BLOCK;
 }

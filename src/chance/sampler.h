@@ -38,7 +38,7 @@ void bt_fit_notes(struct bt_arena *a, struct bt_diag *d, struct bt_shapes *shape
  * others. */
 void bt_sampler_block(struct bt_sampler *s, uint64_t first);
 
-/* `samples` rounded up to whole blocks, at least one. */
+/* `samples` rounded up to whole blocks, at least one and at most BT_SAMPLES_MOST draws. */
 size_t bt_sample_count(const struct bt_chance_options *o);
 
 #endif
