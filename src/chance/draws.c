@@ -6,8 +6,8 @@
 #include <string.h>
 
 #include <gsl/gsl_cdf.h>
-#include <gsl/gsl_math.h>
 
+#include "base/pi.h"
 #include "base/text.h"
 #include "shape/kernel.h"
 #include "shape/table.h"
@@ -70,7 +70,7 @@ struct bt_drawer bt_drawer_new(struct bt_shapes *shapes, const struct bt_law *la
         d.has_parent = true;
         d.parent_key = bt_draw_key(seed, parent_id);
         d.normal_cdf = bt_shapes_normal_cdf(shapes);
-        d.follow = 2 * sin(M_PI * rank_correlation / 6);
+        d.follow = 2 * sin(BT_PI * rank_correlation / 6);
         d.own = sqrt(1 - d.follow * d.follow);
     }
     return d;

@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/pi.h"
 #include "base/text.h"
 #include "input/cell_read.h"
 #include "input/number.h"
@@ -14,15 +15,13 @@
 #define AREAS_AGREE    0.05   /* of one another: rounding in the cells */
 #define SQ_FT_IN_SQ_YD 9.0
 
-static const double PI = 3.14159265358979323846;
-
 double bt_pot_area_m2(double volume_m3, double depth_m)
 {
     if (depth_m > 0)
         return volume_m3 / depth_m;
     /* A cylinder as high as wide: volume = pi/4 d^3, area = pi/4 d^2 = cbrt(pi/4)
      * volume^(2/3). */
-    return cbrt(PI / 4) * cbrt(volume_m3) * cbrt(volume_m3);
+    return cbrt(BT_PI / 4) * cbrt(volume_m3) * cbrt(volume_m3);
 }
 
 /* ---- the area ---- */
@@ -66,7 +65,7 @@ static double sides_m2(struct bt_gr *g, const struct sizes *z, const char **work
                     "as length",
                     NULL);
     *working = bt_arena_format(g->arena, "round, %s across", l);
-    return PI / 4 * length * length;
+    return BT_PI / 4 * length * length;
 }
 
 /* The whole bed, or one pot. */

@@ -3,15 +3,14 @@
 #include <math.h>
 
 #include "base/date.h"
-
-static const double PI = 3.14159265358979323846;
+#include "base/pi.h"
 
 double bt_soil_temperature_degc(const struct bt_climate *c, double day_of_year)
 {
     const double lag = c->depth_m / c->damping_depth_m;
     return c->mean_degc + c->soil_above_air_degc +
            c->half_range_degc * exp(-lag) *
-               sin(2 * PI * (day_of_year - c->coldest_day) / 365 - lag - PI / 2);
+               sin(2 * BT_PI * (day_of_year - c->coldest_day) / 365 - lag - BT_PI / 2);
 }
 
 double bt_temperature_response(const struct bt_climate *c, double soil_degc)
