@@ -13,9 +13,7 @@
 
 #include "shape/standard.h"
 
-static const double TAIL = 0.05;      /* an end of a usual range cuts off this chance */
-static const double MAY_CLAMP = 0.02; /* of the draws may be clamped at a limit */
-static const double MUCH = 0.3;       /* of the range: an end so far from its P5 is noted */
+static const double MUCH = 0.3; /* of the range: an end so far from its P5 is noted */
 
 struct ends {
     double low, high;
@@ -26,12 +24,12 @@ struct ends {
 /* Places of the two ends inside the standard form. */
 static double place_of_low(const struct ends *e, enum bt_form form, double mode)
 {
-    return e->low_is_true ? 0 : bt_standard_quantile(form, mode, TAIL);
+    return e->low_is_true ? 0 : bt_standard_quantile(form, mode, BT_TAIL);
 }
 
 static double place_of_high(const struct ends *e, enum bt_form form, double mode)
 {
-    return e->high_is_true ? 1 : bt_standard_quantile(form, mode, 1 - TAIL);
+    return e->high_is_true ? 1 : bt_standard_quantile(form, mode, 1 - BT_TAIL);
 }
 
 struct mode_task {
@@ -104,7 +102,7 @@ static enum bt_fit_note fit_between_ends(const struct bt_range *r, struct bt_law
     for (int moved = 0; moved < 2; moved++) {
         const double below = e.low_is_true ? 0 : bt_law_below(law, law->clamp_low);
         const double above = e.high_is_true ? 0 : 1 - bt_law_below(law, law->clamp_high);
-        if (below <= MAY_CLAMP && above <= MAY_CLAMP) {
+        if (below <= BT_MAY_CLAMP && above <= BT_MAY_CLAMP) {
             const bool clamps =
                 (!e.low_is_true && law->low < law->clamp_low) ||
                 (!e.high_is_true && law->low + law->width > law->clamp_high);
@@ -147,9 +145,9 @@ static enum bt_fit_note note_lift(const struct bt_range *r, const struct bt_law 
 {
     const double far = MUCH * (r->high - r->low);
     const bool low_lifted =
-        r->low <= law->clamp_low && bt_law_quantile(law, TAIL) - r->low > far;
+        r->low <= law->clamp_low && bt_law_quantile(law, BT_TAIL) - r->low > far;
     const bool high_lifted =
-        r->high >= law->clamp_high && r->high - bt_law_quantile(law, 1 - TAIL) > far;
+        r->high >= law->clamp_high && r->high - bt_law_quantile(law, 1 - BT_TAIL) > far;
     return note == BT_FIT_END_ON_LIMIT && (low_lifted || high_lifted) ? BT_FIT_LIFTED
                                                                       : note;
 }

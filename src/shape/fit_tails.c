@@ -6,8 +6,6 @@
 
 #include <gsl/gsl_cdf.h>
 
-static const double TAIL = 0.05;
-static const double MAY_CLAMP = 0.02;
 static const double MOST_CUT =
     0.9; /* of the parent normal: beyond, its table is too coarse */
 enum { HALVINGS = 60 };
@@ -15,7 +13,7 @@ enum { HALVINGS = 60 };
 /* Half the distance of P5 and P95 of a normal, in its sd. */
 static double reach(void)
 {
-    return gsl_cdf_ugaussian_Pinv(1 - TAIL);
+    return gsl_cdf_ugaussian_Pinv(1 - BT_TAIL);
 }
 
 /* ---- lognormal ---------------------------------------------------------------------- */
@@ -39,7 +37,7 @@ bool bt_fit_lognormal(const struct bt_range *r, struct bt_law *law, enum bt_fit_
     const double below = bt_law_below(law, law->clamp_low);
     const double above =
         isfinite(law->clamp_high) ? 1 - bt_law_below(law, law->clamp_high) : 0;
-    if (below > MAY_CLAMP || above > MAY_CLAMP)
+    if (below > BT_MAY_CLAMP || above > BT_MAY_CLAMP)
         return false;
     if (below > 0 || above > 0)
         *note = BT_FIT_CLAMPED;
@@ -93,7 +91,7 @@ static bool cuts_little(const struct bt_law *law)
 static double place_low(struct search *s)
 {
     struct search mean = {
-        .law = s->law, .parameter = &s->law->mu, .x = s->range->low, .p = TAIL};
+        .law = s->law, .parameter = &s->law->mu, .x = s->range->low, .p = BT_TAIL};
     const double far = 6 * s->law->sigma;
     (void)halve(&mean, s->range->low - far, s->range->high + far);
     return s->law->mu;
@@ -106,11 +104,11 @@ static bool fit_ends(const struct bt_range *r, struct bt_law *law)
     struct search sd = {.law = law,
                         .parameter = &law->sigma,
                         .x = r->high,
-                        .p = 1 - TAIL,
+                        .p = 1 - BT_TAIL,
                         .before = place_low,
                         .range = r};
     return halve(&sd, plain / 4, plain * 4) && cuts_little(law) &&
-           fabs(bt_law_below(law, r->low) - TAIL) < 1e-9;
+           fabs(bt_law_below(law, r->low) - BT_TAIL) < 1e-9;
 }
 
 /* One end lies on a limit: the likely value is the parent's mean, the other end is met. */
@@ -120,7 +118,7 @@ static bool fit_other_end(const struct bt_range *r, struct bt_law *law, bool low
     struct search sd = {.law = law,
                         .parameter = &law->sigma,
                         .x = low_is_limit ? r->high : r->low,
-                        .p = low_is_limit ? 1 - TAIL : TAIL};
+                        .p = low_is_limit ? 1 - BT_TAIL : BT_TAIL};
     law->mu = r->likely;
     return halve(&sd, plain / 100, plain * 10) && cuts_little(law);
 }
