@@ -74,7 +74,7 @@ int bt_month(const char *text, size_t n)
     return 0;
 }
 
-static int month_of(const struct bt_date_token *t)
+int bt_date_month(const struct bt_date_token *t)
 {
     return t->word ? bt_month(t->word, t->n) : 0;
 }
@@ -84,7 +84,7 @@ static bool is_day(const struct bt_date_token *t)
     return !t->word && t->n <= 2 && t->number >= 1 && t->number <= 31;
 }
 
-static bool is_year(const struct bt_date_token *t)
+bool bt_date_is_year(const struct bt_date_token *t)
 {
     return !t->word && t->n == 4 && t->number >= 1900 && t->number <= 2100;
 }
@@ -103,15 +103,16 @@ const char *bt_cell_was(struct bt_arena *a, const char *plain)
     const size_t n = bt_date_tokens(plain, t);
     if (n < 2 || n > 3 || (n == 3 && t[2].word))
         return NULL;
-    if (is_day(&t[0]) && month_of(&t[1]))
-        return was(a, month_of(&t[1]), t[0].number);
-    if (month_of(&t[0]) && is_day(&t[1]))
-        return was(a, month_of(&t[0]), t[1].number);
+    if (is_day(&t[0]) && bt_date_month(&t[1]))
+        return was(a, bt_date_month(&t[1]), t[0].number);
+    if (bt_date_month(&t[0]) && is_day(&t[1]))
+        return was(a, bt_date_month(&t[0]), t[1].number);
     if (n == 2)
-        return month_of(&t[0]) && is_year(&t[1])
-                   ? bt_arena_format(a, "%d-%d", month_of(&t[0]), t[1].number % 100)
+        return bt_date_month(&t[0]) && bt_date_is_year(&t[1])
+                   ? bt_arena_format(a, "%d-%d", bt_date_month(&t[0]), t[1].number % 100)
                    : NULL;
-    if (is_year(&t[0]) && is_day(&t[1]) && is_day(&t[2]) && t[1].joint == t[2].joint)
+    if (bt_date_is_year(&t[0]) && is_day(&t[1]) && is_day(&t[2]) &&
+        t[1].joint == t[2].joint)
         return was(a, t[1].number, t[2].number);
     /* `2-3-4` may be three figures; with strokes, or a year of four digits, it is a date */
     if (is_day(&t[0]) && is_day(&t[1]) && t[1].joint == t[2].joint &&

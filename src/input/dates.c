@@ -29,16 +29,6 @@ static bool wrong(struct dating *d, const char *hint)
     return false;
 }
 
-static bool is_year(const struct bt_date_token *t)
-{
-    return !t->word && t->n == 4 && t->number >= 1900 && t->number <= 2100;
-}
-
-static int month_of(const struct bt_date_token *t)
-{
-    return t->word ? bt_month(t->word, t->n) : 0;
-}
-
 static bool is_word(const struct bt_date_token *t, const char *word)
 {
     return t->word && t->n == strlen(word) && bt_text_starts(t->word, word);
@@ -109,7 +99,7 @@ static bool ordered(struct dating *d, int a, int b, int year, struct span *out)
 /* `2021`, `20250410`, or the number that a spreadsheet keeps for a day. */
 static bool one_number(struct dating *d, const struct bt_date_token *t, struct span *out)
 {
-    if (is_year(t)) {
+    if (bt_date_is_year(t)) {
         *out = months(t->number, 1, t->number, 12);
         return true;
     }
@@ -130,19 +120,22 @@ static bool one_number(struct dating *d, const struct bt_date_token *t, struct s
 
 static bool two_parts(struct dating *d, const struct bt_date_token *t, struct span *out)
 {
-    if (is_year(&t[1]) && season(&t[0], t[1].number, out))
+    if (bt_date_is_year(&t[1]) && season(&t[0], t[1].number, out))
         return true;
-    const bool year_first = is_year(&t[0]);
+    const bool year_first = bt_date_is_year(&t[0]);
     const struct bt_date_token *year = year_first ? &t[0] : &t[1],
                                *other = year_first ? &t[1] : &t[0];
-    const int month = other->word ? month_of(other) : other->n <= 2 ? other->number : 0;
-    if (is_year(year) && month >= 1 && month <= 12) {
+    const int month = other->word     ? bt_date_month(other)
+                      : other->n <= 2 ? other->number
+                                      : 0;
+    if (bt_date_is_year(year) && month >= 1 && month <= 12) {
         *out = months(year->number, month, year->number, month);
         return true;
     }
     const bool third =
         is_word(&t[0], "early") || is_word(&t[0], "mid") || is_word(&t[0], "late");
-    if ((month_of(&t[0]) && !t[1].word) || (month_of(&t[1]) && (!t[0].word || third)))
+    if ((bt_date_month(&t[0]) && !t[1].word) ||
+        (bt_date_month(&t[1]) && (!t[0].word || third)))
         return wrong(d, "the year is missing");
     return wrong(d, NULL);
 }
@@ -150,7 +143,7 @@ static bool two_parts(struct dating *d, const struct bt_date_token *t, struct sp
 /* `winter 2021/22`, `mid April 2025`: a part of a span. */
 static bool worded(struct dating *d, const struct bt_date_token *t, struct span *out)
 {
-    if (is_word(&t[0], "winter") && is_year(&t[1]) && !t[2].word &&
+    if (is_word(&t[0], "winter") && bt_date_is_year(&t[1]) && !t[2].word &&
         t[2].number % 100 == (t[1].number + 1) % 100)
         return season(&t[0], t[1].number + 1, out);
     const int third = is_word(&t[0], "early") ? 0 : is_word(&t[0], "mid") ? 1 : 2;
@@ -164,16 +157,16 @@ static bool worded(struct dating *d, const struct bt_date_token *t, struct span 
 
 static bool three_parts(struct dating *d, const struct bt_date_token *t, struct span *out)
 {
-    if (is_year(&t[0]) && !t[2].word && (month_of(&t[1]) || !t[1].word))
-        return one_day(d, t[0].number, t[1].word ? month_of(&t[1]) : t[1].number,
+    if (bt_date_is_year(&t[0]) && !t[2].word && (bt_date_month(&t[1]) || !t[1].word))
+        return one_day(d, t[0].number, t[1].word ? bt_date_month(&t[1]) : t[1].number,
                        t[2].number, out);
     const bool has_day = !t[0].word || !t[1].word;
-    const int month = month_of(&t[0]) ? month_of(&t[0]) : month_of(&t[1]);
-    if ((t[0].word && !month_of(&t[0])) || (t[0].word && t[1].word))
+    const int month = bt_date_month(&t[0]) ? bt_date_month(&t[0]) : bt_date_month(&t[1]);
+    if ((t[0].word && !bt_date_month(&t[0])) || (t[0].word && t[1].word))
         return worded(d, t, out);
     if (has_day && !t[2].word && t[2].n == 2)
         return wrong(d, whole_year);
-    if (!is_year(&t[2]) || (t[1].word && !month))
+    if (!bt_date_is_year(&t[2]) || (t[1].word && !month))
         return wrong(d, NULL);
     if (month)
         return one_day(d, t[2].number, month, t[0].word ? t[1].number : t[0].number, out);
