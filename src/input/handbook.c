@@ -231,8 +231,7 @@ size_t bt_book_find_row(const struct bt_book_table *t, size_t key, const char *q
     return BT_NO_NAME;
 }
 
-static const struct bt_book_table *table_named(const struct bt_handbook *h,
-                                               const char *name)
+const struct bt_book_table *bt_book_table(const struct bt_handbook *h, const char *name)
 {
     for (size_t i = 0; i < BT_ROW_TABLES; i++)
         if (strcmp(h->table[i].name, name) == 0)
@@ -245,7 +244,7 @@ static const struct bt_book_table *table_named(const struct bt_handbook *h,
 static const struct bt_row *find(const struct bt_handbook *h, const char *table,
                                  const char *key, const char *quantity, bool follow)
 {
-    const struct bt_book_table *t = table_named(h, table);
+    const struct bt_book_table *t = bt_book_table(h, table);
     size_t k = t && key ? bt_book_find_key(h->arena, t, key) : BT_NO_NAME;
     while (k != BT_NO_NAME) {
         const size_t place = bt_book_find_row(t, k, quantity);
@@ -278,7 +277,7 @@ const char *bt_handbook_word(const struct bt_handbook *h, const char *table,
 const char *bt_handbook_key(const struct bt_handbook *h, const char *table,
                             const char *written)
 {
-    const struct bt_book_table *t = table_named(h, table);
+    const struct bt_book_table *t = bt_book_table(h, table);
     const size_t key = t && written ? bt_book_find_key(h->arena, t, written) : BT_NO_NAME;
     return key == BT_NO_NAME ? NULL : t->key[key].name;
 }
@@ -286,7 +285,7 @@ const char *bt_handbook_key(const struct bt_handbook *h, const char *table,
 size_t bt_handbook_keys(const struct bt_handbook *h, const char *table,
                         const char *const **out_keys)
 {
-    const struct bt_book_table *t = table_named(h, table);
+    const struct bt_book_table *t = bt_book_table(h, table);
     *out_keys = t ? t->key_name : NULL;
     return t ? t->n_keys : 0;
 }

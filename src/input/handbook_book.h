@@ -92,6 +92,8 @@ bool bt_book_read_seen(struct bt_book_run *run, const struct bt_book_file *f, si
 bool bt_book_read_source(struct bt_book_run *run, const struct bt_book_file *f, size_t row,
                          size_t column, const char **out);
 
+/* The table of rows called so; NULL for none. */
+const struct bt_book_table *bt_book_table(const struct bt_handbook *h, const char *name);
 /* Place of the key that somebody's spelling means, BT_NO_NAME for none. `scratch` is left
  * as it was. */
 size_t bt_book_find_key(struct bt_arena *scratch, const struct bt_book_table *t,

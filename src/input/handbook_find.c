@@ -12,14 +12,6 @@ size_t bt_handbook_sources(const struct bt_handbook *h, const struct bt_source *
     return h->n_sources;
 }
 
-static const struct bt_book_table *table_of(const struct bt_handbook *h, const char *name)
-{
-    for (size_t i = 0; i < BT_ROW_TABLES; i++)
-        if (strcmp(h->table[i].name, name) == 0)
-            return &h->table[i];
-    return NULL;
-}
-
 static int by_text(const void *a, const void *b)
 {
     return strcmp(*(const char *const *)a, *(const char *const *)b);
@@ -28,7 +20,7 @@ static int by_text(const void *a, const void *b)
 size_t bt_handbook_spellings(const struct bt_handbook *h, struct bt_arena *a,
                              const char *table, const char *key, const char ***out)
 {
-    const struct bt_book_table *t = table_of(h, table);
+    const struct bt_book_table *t = bt_book_table(h, table);
     const size_t k = t ? bt_names_get(&t->exact, key) : BT_NO_NAME;
     size_t n = 0, capacity = 0;
     *out = NULL;
@@ -47,7 +39,7 @@ size_t bt_handbook_spellings(const struct bt_handbook *h, struct bt_arena *a,
 const char *bt_handbook_stand_in(const struct bt_handbook *h, const char *table,
                                  const char *key)
 {
-    const struct bt_book_table *t = table_of(h, table);
+    const struct bt_book_table *t = bt_book_table(h, table);
     const size_t k = t ? bt_names_get(&t->exact, key) : BT_NO_NAME;
     const size_t other = k == BT_NO_NAME ? BT_NO_NAME : t->key[k].follows;
     return other == BT_NO_NAME ? NULL : t->key[other].name;
