@@ -135,11 +135,6 @@ struct bt_doc_cell bt_cell_blank(void)
     return (struct bt_doc_cell){BT_CELL_BLANK, "", (double)NAN};
 }
 
-struct bt_doc_cell bt_cell_tick(void)
-{
-    return (struct bt_doc_cell){BT_CELL_TICK, "", (double)NAN};
-}
-
 /* ---- writers ---- */
 
 const char *const bt_doc_words[BT_DOC_FORMATS + 1] = {[BT_DOC_HTML] = "html",

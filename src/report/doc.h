@@ -22,7 +22,7 @@ enum bt_block_kind {
     BT_BLOCK_PAGE /* what follows begins a page in print */
 };
 
-enum bt_cell_kind { BT_CELL_TEXT, BT_CELL_NUMBER, BT_CELL_BLANK, BT_CELL_TICK };
+enum bt_cell_kind { BT_CELL_TEXT, BT_CELL_NUMBER, BT_CELL_BLANK };
 
 /* A cell: what is shown and, of a number, what it is in the column's unit. */
 struct bt_doc_cell {
@@ -118,7 +118,6 @@ void bt_doc_sum(struct bt_doc *d, struct bt_doc_table *t, const struct bt_doc_ce
 struct bt_doc_cell bt_cell_text(const char *text); /* NULL or "": nothing there */
 struct bt_doc_cell bt_cell_number(const char *text, double value);
 struct bt_doc_cell bt_cell_blank(void);
-struct bt_doc_cell bt_cell_tick(void);
 
 /* ---- writers ---- */
 

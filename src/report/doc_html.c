@@ -146,7 +146,7 @@ static bool is_date(const char *text)
 static void put_cell(struct bt_markup *m, const struct bt_doc_table *t, size_t r, size_t k)
 {
     const struct bt_doc_cell *c = &t->cell[r * t->n_columns + k];
-    const char *text = c->kind == BT_CELL_TICK ? "\xE2\x98\x90" : c->text;
+    const char *text = c->text;
     const char *class = t->column[k].is_number              ? "n"
                         : is_date(text)                     ? "d"
                         : longest_word(text) > LONGEST_WORD ? "long"

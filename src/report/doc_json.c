@@ -28,7 +28,6 @@ static json_t *cell(const struct bt_doc *d, const struct bt_doc_cell *c)
         json_object_set_new(o, "value", number(c->value));
         json_object_set_new(o, "text", text(d, c->text));
         return o;
-    case BT_CELL_TICK:
     case BT_CELL_BLANK: return json_null();
     case BT_CELL_TEXT: break;
     }

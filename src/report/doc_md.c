@@ -34,10 +34,6 @@ static void put_cell(struct bt_out *o, const struct bt_doc *d, const struct bt_d
                      bool strong)
 {
     const char *mark = strong && *c->text ? "**" : "";
-    if (c->kind == BT_CELL_TICK) {
-        bt_put(o, " \xE2\x98\x90 |"); /* an empty box */
-        return;
-    }
     bt_put(o, " %s", mark);
     put_text(o, d->arena, c->text);
     bt_put(o, "%s |", mark);
