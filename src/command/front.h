@@ -1,5 +1,5 @@
-/* What check, budget and why have in common: opening the run and the page, and closing
- * both. */
+/* What the commands about a garden have in common: opening the run and the page, and
+ * closing both; and how any command asks for memory and hands its answer over. */
 #ifndef BT_COMMAND_FRONT_H
 #define BT_COMMAND_FRONT_H
 

@@ -1,5 +1,4 @@
 #include "plan/sum.h"
-#include "chance/summary.h"
 
 #include <math.h>
 #include <string.h>
