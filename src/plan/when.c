@@ -12,6 +12,7 @@ enum {
     SPLIT_D = 14,       /* between doses of a split */
     SPLIT_COARSE_D = 7, /* ... on coarse soil */
     TOO_LATE_D = 14,    /* before the end of a crop nothing is fed any more */
+    MULCH_LEAD_D = 42,  /* a mulch gives its nitrogen over weeks */
     STAYS_MOST = 32,    /* plantings of a bed that are looked at */
     SLOTS_MOST = 64
 };
@@ -216,14 +217,15 @@ static void note_what_stands(struct list *l, int wait_d)
 }
 
 /* Mulch lies on no seedbed: it waits until everything that is sown or planted this season
- * stands. Never moved to an earlier day. */
+ * stands; where that is too late for it to feed anything there is no such day. Never moved
+ * to an earlier day. */
 static void add_mulch_day(struct list *l, int first, int last, int wait_d)
 {
     int day = first;
     for (size_t i = 0; i < l->n_stays; i++)
         if (l->stay[i].to >= first && l->stay[i].from + wait_d > day)
             day = l->stay[i].from + wait_d;
-    if (day > last)
+    if (day + MULCH_LEAD_D > last)
         return;
     for (size_t k = 0; k < l->n; k++)
         if (l->slot[k].day >= day && l->slot[k].day < day + TOO_NEAR_D) {
