@@ -318,17 +318,17 @@ static void one_order_a_file(void **state)
         b, true, 3, then_day,
         "t.csv:4:1: error: date: expected dates in one order through the file, found "
         "\"13/6/2025\" (row 4, column A)\n  hint: line 2 has the month first, line 4 the "
-        "day; write 2026-06-12\n");
+        "day; write 2025-06-13\n");
     in_one_file(
         b, true, 2, day_before,
         "t.csv:3:1: error: date: expected dates in one order through the file, found "
         "\"5/6/2025\" (row 3, column A)\n  hint: line 2 has the day first, line 3 the "
-        "month; write 2026-06-12\n");
+        "month; write 2025-05-06 or 2025-06-05\n");
     in_one_file(
         b, true, 2, both_told,
         "t.csv:3:1: error: date: expected dates in one order through the file, found "
         "\"13/6/2025\" (row 3, column A)\n  hint: line 2 has the month first, line 3 the "
-        "day; write 2026-06-12\n");
+        "day; write 2025-06-13\n");
 }
 
 static void several_dates(void **state)

@@ -266,6 +266,7 @@ static inline struct fixture *fixture_new(bool us_units, bool unicode)
                                    .season_end = bt_day(2026, 9, 30),
                                    .as_of = bt_day(2026, 5, 20),
                                    .warmth = "temperate",
+                                   .units_given = true,
                                    .month_first = us_units,
                                    .n_beds = 1,
                                    .n_plantings = 2};

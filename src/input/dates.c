@@ -66,8 +66,55 @@ static bool season(const struct bt_date_token *t, int year, struct span *out)
     return true;
 }
 
-/* Which of two numbers is the month. A file keeps to one order; both places are named when
- * it does not. */
+/* The day as typed, in the one way or the two in which it can be read. */
+static const char *ways_to_write(struct bt_arena *a, int first, int second, int year)
+{
+    const char *with_month_first = bt_arena_format(a, "%d-%02d-%02d", year, first, second);
+    const char *with_day_first = bt_arena_format(a, "%d-%02d-%02d", year, second, first);
+    if (!bt_civil_is_real(year, first, second))
+        return with_day_first;
+    if (!bt_civil_is_real(year, second, first))
+        return with_month_first;
+    return bt_arena_format(a, "%s or %s", with_month_first, with_day_first);
+}
+
+/* A file keeps to one order; both places are named when it does not. */
+static bool in_one_order(struct dating *d, int a, int b, int year, bool month_first)
+{
+    struct bt_reader *r = d->r;
+    const int other = month_first ? r->saw_day_first : r->saw_month_first;
+    int *same = month_first ? &r->saw_month_first : &r->saw_day_first;
+    if (!*same && !other)
+        *same = (int)d->cell->at.line;
+    if (!other)
+        return true;
+    d->silent = true;
+    return bt_diag_add(
+        r->diag,
+        (struct bt_message){
+            BT_ERROR, d->cell->at, d->column, "dates in one order through the file",
+            d->cell->text,
+            bt_arena_format(r->arena, "line %d has the %s first, line %u the %s; write %s",
+                            other, month_first ? "day" : "month", d->cell->at.line,
+                            month_first ? "month" : "day",
+                            ways_to_write(r->arena, a, b, year))});
+}
+
+/* A day and a month that can be told apart by no rule, as the garden has no order. */
+static bool without_order(struct dating *d, int a, int b, int year)
+{
+    struct bt_reader *r = d->r;
+    d->silent = true;
+    if (r->order_excused)
+        return false;
+    return bt_cell_refuse(
+        r, d->cell, d->column,
+        bt_arena_format(r->arena, "a date that can be read in one way: %s",
+                        ways_to_write(r->arena, a, b, year)),
+        "or set units in garden.csv: us reads the month first, metric the day");
+}
+
+/* Which of two numbers is the month. */
 static bool ordered(struct dating *d, int a, int b, int year, struct span *out)
 {
     struct bt_reader *r = d->r;
@@ -77,22 +124,14 @@ static bool ordered(struct dating *d, int a, int b, int year, struct span *out)
         return false;
     if (a == b)
         return true;
-    const int other = month_first ? r->saw_day_first : r->saw_month_first;
-    int *same = month_first ? &r->saw_month_first : &r->saw_day_first;
-    if (other) {
-        d->silent = true;
-        return bt_diag_add(
-            r->diag,
-            (struct bt_message){
-                BT_ERROR, d->cell->at, d->column, "dates in one order through the file",
-                d->cell->text,
-                bt_arena_format(
-                    r->arena, "line %d has the %s first, line %u the %s; write 2026-06-12",
-                    other, month_first ? "day" : "month", d->cell->at.line,
-                    month_first ? "month" : "day")});
+    if (!told && r->order_unknown)
+        return without_order(d, a, b, year);
+    if (!in_one_order(d, a, b, year, month_first))
+        return false;
+    if (!told && !r->by_order.text) {
+        r->by_order = *d->cell;
+        r->by_order_day = out->first;
     }
-    if (!*same)
-        *same = (int)d->cell->at.line;
     return true;
 }
 
@@ -115,7 +154,18 @@ static bool one_number(struct dating *d, const struct bt_date_token *t, struct s
                 bt_arena_format(d->r->arena, "a spreadsheet's number for a day, read as %s",
                                 bt_date_iso(d->r->arena, out->first))});
     }
+    if (is_word(t, "today") || is_word(t, "yesterday") || is_word(t, "tomorrow") ||
+        is_word(t, "now"))
+        return wrong(d, "write the day itself: which day such a word means changes daily");
     return wrong(d, t->n == 2 ? whole_year : NULL);
+}
+
+/* `5/20`, `20.5.`: a day and a month, in either order. */
+static bool is_day_and_month(const struct bt_date_token *t)
+{
+    return !t[0].word && !t[1].word && t[0].n <= 2 && t[1].n <= 2 && t[0].number >= 1 &&
+           t[1].number >= 1 && t[0].number <= 31 && t[1].number <= 31 &&
+           (t[0].number <= 12 || t[1].number <= 12);
 }
 
 static bool two_parts(struct dating *d, const struct bt_date_token *t, struct span *out)
@@ -135,7 +185,7 @@ static bool two_parts(struct dating *d, const struct bt_date_token *t, struct sp
     const bool third =
         is_word(&t[0], "early") || is_word(&t[0], "mid") || is_word(&t[0], "late");
     if ((bt_date_month(&t[0]) && !t[1].word) ||
-        (bt_date_month(&t[1]) && (!t[0].word || third)))
+        (bt_date_month(&t[1]) && (!t[0].word || third)) || is_day_and_month(t))
         return wrong(d, "the year is missing");
     return wrong(d, NULL);
 }
@@ -193,8 +243,10 @@ static bool read_plain(struct bt_reader *r, const struct bt_cell *cell, const ch
     struct span span = {0, 0};
     if (!bt_cell_is_typed(r, cell, column, expected_date))
         return false;
-    if (!read_span(&d, plain, &span))
+    if (!read_span(&d, plain, &span)) {
+        r->date_missed = true;
         return !d.silent && bt_cell_refuse(r, cell, column, expected_date, d.hint);
+    }
     const int days = span.last - span.first + 1;
     *out = (struct bt_date){true, span.first + days / 2, days > 1 ? days : 0};
     if (days == 1) {

@@ -62,10 +62,8 @@ static size_t dates_of(struct bt_gr *g, const struct bt_gfile *f, size_t row,
                     NULL);
         return 0;
     }
-    if (!bt_gr_date_order(g, &cell, "date") ||
-        !bt_read_dates(&g->cells, &cell, "date", &n, date) || n == 0)
+    if (!bt_read_dates(&g->cells, &cell, "date", &n, date) || n == 0)
         return 0;
-    bt_gr_keep_slashed(g, &cell, (*date)[0].day);
     if (n > BT_PART_LIMIT)
         return refuse(g, &cell, "date",
                       bt_arena_format(g->arena, "at most %d dates a row", BT_PART_LIMIT),

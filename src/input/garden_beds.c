@@ -29,7 +29,7 @@ double bt_pot_area_m2(double volume_m3, double depth_m)
 struct sizes {
     struct bt_quantity length, width, area, less, planted, pots, pot_volume;
     bool round;
-    bool readable; /* every size that is typed */
+    bool readable; /* every size that is typed, and every column of them */
     const struct bt_gfile *file;
     size_t row;
 };
@@ -217,7 +217,9 @@ static void read_sizes(struct bt_gr *g, const struct bt_gfile *f, size_t row,
     ok &= bt_gfile_quantity(g, f, row, BT_BED_POT_VOLUME, volume, &z->pot_volume);
     z->round = bt_gfile_word(g, f, row, BT_BED_SHAPE, &bt_words_shape) == 1;
     ok &= bt_gfile_part(g, f, row, BT_BED_PLANTED, &z->planted);
-    z->readable = ok;
+    const bool sized = f->place[BT_BED_AREA] >= 0 ||
+                       (f->place[BT_BED_LENGTH] >= 0 && f->place[BT_BED_WIDTH] >= 0);
+    z->readable = ok && (sized || f->n_unknown == 0);
 }
 
 static void check_name(struct bt_gr *g, const struct bt_gfile *f, size_t row)
@@ -291,7 +293,7 @@ void bt_garden_read_beds(struct bt_gr *g, const struct bt_gfile *f)
             read_bed(g, f, r);
     check_groups(g, f);
     bt_gr_index_beds(g);
-    if (b->n_beds == 0)
+    if (b->n_beds == 0 && !g->beds_lost)
         bt_diag_add(g->diag, (struct bt_message){.weight = BT_ERROR,
                                                  .at = {.file = f->csv.file},
                                                  .field = "bed",

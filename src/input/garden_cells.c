@@ -12,50 +12,13 @@
 
 /* ---- dates ---- */
 
-/* `5/6/2026`: the day and the month can be told only by a rule. */
-static bool is_slashed(const char *text)
-{
-    int a, b, year, end = 0;
-    return sscanf(text, "%2d%*1[/.]%2d%*1[/.]%4d%n", &a, &b, &year, &end) == 3 &&
-           !text[end];
-}
-
-static bool is_ambiguous(const char *text)
-{
-    int a = 0, b = 0;
-    return is_slashed(text) && sscanf(text, "%2d%*1[/.]%2d", &a, &b) == 2 && a <= 12 &&
-           b <= 12 && a != b;
-}
-
-bool bt_gr_date_order(struct bt_gr *g, const struct bt_cell *cell, const char *column)
-{
-    if (!is_slashed(cell->text))
-        return true;
-    if (is_ambiguous(cell->text) && !g->garden->units_given)
-        return bt_gr_error(
-            g, cell, column, "a date that can be read in one way, as 2026-06-05",
-            "or set units in garden.csv: us reads the month first, metric the day");
-    return true;
-}
-
-void bt_gr_keep_slashed(struct bt_gr *g, const struct bt_cell *cell, int day)
-{
-    if (g->slashed.text || !is_slashed(cell->text))
-        return;
-    g->slashed = *cell;
-    g->slashed_day = day;
-}
-
 bool bt_gr_date(struct bt_gr *g, const struct bt_cell *cell, const char *column,
                 struct bt_date *out)
 {
     const struct bt_scratch s = bt_gr_scratch(g);
     *out = (struct bt_date){0};
-    const bool ok =
-        bt_gr_date_order(g, cell, column) && bt_read_date(&g->cells, cell, column, out);
+    const bool ok = bt_read_date(&g->cells, cell, column, out);
     bt_gr_release(g, &s);
-    if (ok)
-        bt_gr_keep_slashed(g, cell, out->day);
     return ok;
 }
 

@@ -173,11 +173,13 @@ static void without_size(struct bt_gr *g, size_t n, const struct stay *stay, siz
     if (stay[i].stands > 0 || p->share.presence == BT_GIVEN ||
         p->plants.presence == BT_GIVEN || p->rows.presence == BT_GIVEN)
         return;
-    if (p->among)
+    if (p->among && !g->stands_lost)
         bt_gr_error(g, &cell, "among",
                     "plants, rows or share of what grows among another crop",
                     bt_arena_format(g->arena, "how many %s are there among the %s in %s?",
                                     p->written, p->among, p->bed->id));
+    else if (other && g->stands_lost)
+        return; /* the column that would say it is not understood */
     else if (other)
         bt_gr_error(g, &cell, "plants",
                     "plants, rows or share where several crops share a bed",
@@ -266,7 +268,7 @@ static void far_date(struct bt_gr *g, const struct bt_date *d, struct bt_pos at,
                      const char *column)
 {
     const struct bt_garden *b = g->garden;
-    if (!d->known ||
+    if (!d->known || b->season == 0 ||
         (d->day <= b->season_end + FAR_D && d->day >= b->season_start - LONG_AGO_D))
         return;
     at.column = 0; /* the row; its date is named */

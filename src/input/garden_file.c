@@ -39,140 +39,6 @@ bool bt_gr_note(struct bt_gr *g, struct bt_pos at, const char *sentence)
                        (struct bt_message){.weight = BT_NOTE, .at = at, .field = sentence});
 }
 
-/* ---- columns ---- */
-
-/* `length (ft)`: the name before the bracket and the unit inside it, NULL when there is
- * none. */
-static void split_header(struct bt_arena *a, const char *text, const char **out_name,
-                         const char **out_unit)
-{
-    const char *open = strrchr(text, '(');
-    const char *close = open ? strchr(open, ')') : NULL;
-    *out_unit = NULL;
-    *out_name = text;
-    if (!open || !close || close[1] || open == text || close == open + 1)
-        return;
-    *out_name = bt_arena_text_n(a, text, (size_t)(open - text));
-    *out_unit = bt_arena_text_n(a, open + 1, (size_t)(close - open - 1));
-}
-
-static int column_named(struct bt_arena *a, const struct bt_gfile *f, const char *name)
-{
-    const char *key = bt_text_key(a, name);
-    for (size_t c = 0; c < f->n_columns; c++)
-        if (strcmp(key, bt_text_key(a, f->column[c])) == 0)
-            return (int)c;
-    return -1;
-}
-
-static bool is_free(struct bt_arena *a, const char *name)
-{
-    const char *key = bt_text_key(a, name);
-    return bt_text_starts(key, "note") || bt_text_starts(key, "my ");
-}
-
-static bool column_filled(const struct bt_gfile *f, size_t field)
-{
-    for (size_t r = 0; r < f->csv.n_rows; r++)
-        if (field < f->csv.row[r].n && *f->csv.row[r].cell[field].text)
-            return true;
-    return false;
-}
-
-/* The garden file that has such a column; NULL when none or only a vague name. */
-static const char *other_file(struct bt_gr *g, const char *name)
-{
-    static const char *const files[] = {"soil_tests", "plantings", "beds", "applications",
-                                        "materials"};
-    for (size_t i = 0; i < sizeof files / sizeof *files && strlen(name) > 3; i++) {
-        struct bt_known_file file = {.name = files[i]};
-        struct bt_heading h;
-        file.n_columns = bt_garden_columns(files[i], &file.column);
-        bt_heading_read(g->arena, &file, g->units, name, &h);
-        if (h.column >= 0)
-            return files[i];
-    }
-    return NULL;
-}
-
-/* `Nitrate` where nothing is called nitrate_n is a slip that costs a reading; beside the
- * column itself it is another of the lab's. */
-static void near_column(struct bt_gr *g, const struct bt_gfile *f,
-                        const struct bt_cell *head, const char *near)
-{
-    for (size_t c = 0; c < f->n_columns; c++) {
-        const char *quoted = bt_arena_format(g->arena, "\"%s\"", f->column[c]);
-        if (!bt_text_starts(near, quoted) || f->place[c] >= 0)
-            continue;
-        const char *nitrate = strcmp(f->column[c], "nitrate_n") == 0
-                                  ? " (with ppm NO3 in the cells where it is not of "
-                                    "nitrogen)"
-                                  : "";
-        bt_gr_warn(g, head, "column",
-                   bt_arena_format(g->arena, "one of the columns of %s.csv", f->name),
-                   bt_arena_format(g->arena, "it is not read; did you mean %s%s?",
-                                   f->column[c], nitrate));
-        return;
-    }
-    bt_gr_note(g, head->at,
-               bt_arena_format(g->arena, "the column \"%s\" is not read; near it are %s",
-                               head->text, near));
-}
-
-/* The columns of a lab stay unread, but one that looks like a slip of ours is pointed out.
- */
-static void unknown_column(struct bt_gr *g, const struct bt_gfile *f,
-                           const struct bt_cell *head, const char *name)
-{
-    const char *near = bt_text_nearest(g->arena, name, f->n_columns, f->column);
-    if (strcmp(f->name, "soil_tests") == 0) {
-        if (near && strlen(name) > 3)
-            near_column(g, f, head, near);
-        return;
-    }
-    const char *other = near ? NULL : other_file(g, head->text);
-    bt_gr_error(g, head, "column",
-                bt_arena_format(g->arena, "one of the columns of %s.csv", f->name),
-                other ? bt_arena_format(g->arena, "it belongs in %s.csv", other)
-                : near
-                    ? bt_arena_format(g->arena,
-                                      "did you mean %s? For columns of your own begin the "
-                                      "name with note or my_",
-                                      near)
-                    : "for columns of your own begin the name with note or my_");
-}
-
-static void place_columns(struct bt_gr *g, struct bt_gfile *f)
-{
-    for (size_t c = 0; c < f->n_columns; c++) {
-        f->place[c] = -1;
-        f->header_unit[c] = NULL;
-    }
-    for (size_t i = 0; i < f->csv.header.n; i++) {
-        const struct bt_cell *head = &f->csv.header.cell[i];
-        const char *name, *unit;
-        split_header(g->arena, head->text, &name, &unit);
-        const int c = column_named(g->arena, f, name);
-        if (!*head->text) {
-            if (column_filled(f, i))
-                bt_gr_error(g, head, "column", "a name over a column that holds something",
-                            NULL);
-        } else if (c >= 0 && f->place[c] >= 0) {
-            bt_gr_error(g, head, "column", "each column once", NULL);
-        } else if (c >= 0) {
-            f->place[c] = (int)i;
-            f->header_unit[c] = unit;
-        }
-    }
-    for (size_t i = 0; i < f->csv.header.n; i++) { /* now that those that are known are */
-        const struct bt_cell *head = &f->csv.header.cell[i];
-        const char *name, *unit;
-        split_header(g->arena, head->text, &name, &unit);
-        if (*head->text && column_named(g->arena, f, name) < 0 && !is_free(g->arena, name))
-            unknown_column(g, f, head, name);
-    }
-}
-
 bool bt_gfile_open_path(struct bt_gr *g, const char *name, const char *path,
                         struct bt_gfile *out)
 {
@@ -184,7 +50,7 @@ bool bt_gfile_open_path(struct bt_gr *g, const char *name, const char *path,
     };
     if (!bt_layout_read(g->arena, g->diag, &how, path, &out->csv))
         return false;
-    place_columns(g, out);
+    bt_gfile_place_columns(g, out);
     g->cells.decimal_comma = out->csv.decimal_comma;
     g->cells.fixes = g->options->fixes;
     g->cells.saw_month_first = 0;

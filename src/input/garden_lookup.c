@@ -87,10 +87,25 @@ void bt_gr_index_beds(struct bt_gr *g)
     }
 }
 
+/* `the beds are A1, A2, B1`; NULL when there are too many to say. */
+static const char *beds_there(struct bt_gr *g)
+{
+    static const size_t MOST = 12;
+    const struct bt_garden *b = g->garden;
+    const char *list = "";
+    for (size_t i = 0; i < b->n_beds; i++)
+        list = bt_arena_format(g->arena, "%s%s%s", list, i ? ", " : "", b->bed[i].id);
+    return b->n_beds > 0 && b->n_beds <= MOST
+               ? bt_arena_format(g->arena, "the beds are %s", list)
+               : NULL;
+}
+
 static bool unknown_bed(struct bt_gr *g, const struct bt_cell *cell, const char *column,
                         const char *name)
 {
     const struct bt_garden *b = g->garden;
+    const struct bt_cell part = {name, cell->at};
+    const char *hint = bt_gr_several_beds(g, column, name);
     const char **names = bt_arena_alloc(g->arena, (2 * b->n_beds + 1) * sizeof *names);
     size_t n = 0;
     for (size_t i = 0; i < b->n_beds; i++)
@@ -98,13 +113,11 @@ static bool unknown_bed(struct bt_gr *g, const struct bt_cell *cell, const char 
     for (size_t i = 0; i < b->n_beds; i++)
         if (b->bed[i].group)
             names[n++] = b->bed[i].group;
-    const char *near = bt_text_nearest(g->arena, name, n, names);
-    const struct bt_cell part = {name, cell->at};
+    const char *near = hint ? NULL : bt_text_nearest(g->arena, name, n, names);
+    if (near)
+        hint = bt_arena_format(g->arena, "did you mean %s?", near);
     return bt_gr_error(g, &part, column, "a bed or group of beds.csv",
-                       near ? bt_arena_format(g->arena, "did you mean %s?", near)
-                       : strcmp(column, "beds") == 0
-                           ? "several beds are listed with semicolons: A1; A2"
-                           : NULL);
+                       hint ? hint : beds_there(g));
 }
 
 bool bt_gr_beds(struct bt_gr *g, const struct bt_cell *cell, const char *column,
@@ -115,6 +128,8 @@ bool bt_gr_beds(struct bt_gr *g, const struct bt_cell *cell, const char *column,
     bool ok = true;
     *out_n = 0;
     *out = NULL;
+    if (g->beds_lost)
+        return false;
     const size_t n = bt_text_split(g->arena, cell->text, ';', &part);
     if (n == 0)
         return bt_gr_error(g, cell, column,
@@ -190,6 +205,8 @@ static const char *nearest_names(struct bt_gr *g, const char *table, const char 
 bool bt_gr_unknown(struct bt_gr *g, const char *table, const struct bt_cell *cell,
                    const char *column, const char *way_out)
 {
+    if (g->materials_lost && strcmp(table, "materials") == 0)
+        return false;
     const char *near = nearest_names(g, table, cell->text);
     const char *hint = way_out;
     if (near)

@@ -196,8 +196,10 @@ struct bt_gr {
     size_t unit_capacity;
     struct bt_bed no_bed; /* of rows whose bed is not known */
     bool noted_pot_shape;
-    struct bt_cell slashed; /* the first date written with slashes, and its day */
-    int slashed_day;
+    /* what cannot be had because a header or a setting is not understood, which has its
+     * message: rows that need it stay silent */
+    bool settings_lost, beds_lost, plantings_lost, materials_lost, dates_lost, stands_lost;
+    bool noted_no_beds; /* of soil tests without a column beds */
 };
 
 /* A file with its columns found. */
@@ -208,6 +210,7 @@ struct bt_gfile {
     size_t n_columns;
     int place[32];               /* column -> field of a row, -1 when absent */
     const char *header_unit[32]; /* `length (ft)` -> "ft", or NULL */
+    size_t n_unknown;            /* columns that are none of ours and have an error */
 };
 
 /* --- garden_file.c: files, cells, messages --- */
@@ -293,14 +296,14 @@ bool bt_gr_label(struct bt_gr *g, const struct bt_cell *cell, const char *column
 
 /* The first of two figures with the unit of the second where it has none: `10 x 30 in`. */
 const char *bt_gr_lend_unit(struct bt_gr *g, const char *first, const char *second);
-/* A date. A slashed one that could be read in two ways is refused while the units are not
- * known. */
 bool bt_gr_date(struct bt_gr *g, const struct bt_cell *cell, const char *column,
                 struct bt_date *out);
-/* Remembers the first slashed date, for the note on how they are read. */
-void bt_gr_keep_slashed(struct bt_gr *g, const struct bt_cell *cell, int day);
-/* The refusal alone, for cells that are read by bt_read_dates. */
-bool bt_gr_date_order(struct bt_gr *g, const struct bt_cell *cell, const char *column);
+
+/* --- garden_headers.c --- */
+
+/* Finds the columns of an opened file. Where one is missing without which no row says
+ * anything, its rows are taken out, with one message. */
+void bt_gfile_place_columns(struct bt_gr *g, struct bt_gfile *f);
 
 /* --- one reader a file; all messages go to g->diag --- */
 void bt_garden_read_settings(struct bt_gr *g, const struct bt_gfile *f);
@@ -415,6 +418,9 @@ bool bt_gr_beds(struct bt_gr *g, const struct bt_cell *cell, const char *column,
                 size_t *out_n, const size_t **out);
 /* Exactly one bed; BT_NO_NAME, with a message, when it is none or several. */
 size_t bt_gr_one_bed(struct bt_gr *g, const struct bt_cell *cell, const char *column);
+/* Advice for a cell that seems to name several beds without semicolons, `A1, A2` or `1-8`;
+ * NULL when it does not (garden_bed_hint.c). */
+const char *bt_gr_several_beds(struct bt_gr *g, const char *column, const char *name);
 /* The key of a name without its blanks, so that `Blood-meal` and `bloodmeal` are one. */
 char *bt_gr_squeezed(struct bt_arena *a, const char *written);
 const struct bt_material *bt_gr_own_material(const struct bt_gr *g, const char *written);

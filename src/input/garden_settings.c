@@ -40,8 +40,10 @@ static void keep_setting(struct bt_gr *g, const struct bt_gfile *f, size_t row)
     if (!*name.text) {
         bt_gr_error(g, &name, "setting", "the name of a setting", NULL);
     } else if (i < 0) {
-        if (!bt_text_starts(key, "note") && !bt_text_starts(key, "my "))
-            unknown_setting(g, &name);
+        if (bt_text_starts(key, "note") || bt_text_starts(key, "my "))
+            return;
+        g->settings_lost = true; /* it may be the one that others hang on */
+        unknown_setting(g, &name);
     } else if (g->setting[i].text) {
         bt_gr_error(g, &name, "setting", "each setting once",
                     bt_arena_format(g->arena, "it stands in line %u already",
@@ -121,7 +123,9 @@ void bt_garden_read_settings(struct bt_gr *g, const struct bt_gfile *f)
     b->us_units = us == 1;
     b->month_first = us == 1;
     g->cells.month_first = b->month_first;
-    if (!setting_text(g, BT_SET_UNITS))
+    g->cells.order_unknown = us < 0;
+    g->cells.order_excused = us < 0 && (setting_text(g, BT_SET_UNITS) || g->settings_lost);
+    if (!setting_text(g, BT_SET_UNITS) && f->csv.n_rows > 0)
         bt_gr_note(g, f->csv.header.at, "units are not set: printed in metric");
     if (g->options->units >= 0)
         b->us_units = g->options->units == 1;
@@ -177,7 +181,8 @@ static bool month_and_day(const struct bt_gr *g, const char *text, int *month, i
     } else if (sscanf(text, "%2d-%2d%n", &a, &b, &end) == 2 && !text[end]) {
         *month = a;
         *day = b;
-    } else if (sscanf(text, "%2d/%2d%n", &a, &b, &end) == 2 && !text[end]) {
+    } else if (sscanf(text, "%2d/%2d%n", &a, &b, &end) == 2 && !text[end] &&
+               !(g->cells.order_unknown && a <= 12 && b <= 12 && a != b)) {
         *month = g->garden->month_first ? a : b;
         *day = g->garden->month_first ? b : a;
     } else {
@@ -280,6 +285,8 @@ static int year_by_rows(struct bt_gr *g, const struct bt_date *as_of,
     int month, dom, year = 0;
     if (!as_of->known)
         last = newest_row(g->garden);
+    if (!last.known && (g->cells.date_missed || g->dates_lost || g->settings_lost))
+        return 0; /* there are dates, and they have their messages */
     if (!last.known) {
         bt_diag_add(g->diag,
                     (struct bt_message){.weight = BT_ERROR,
@@ -367,6 +374,8 @@ static void set_season(struct bt_gr *g, const struct bt_date *as_of)
                 : typed            ? typed
                                    : year_by_rows(g, as_of, &start, &end);
     set_bounds(b, typed, &start, &end);
+    if (b->season == 0)
+        return; /* what is said of a season hangs on its year */
     says_north(g);
     /* a season_end that is not given can still lie before a far season_start */
     const bool end_typed = setting_text(g, BT_SET_SEASON_END) != NULL;
@@ -429,6 +438,8 @@ static void set_as_of(struct bt_gr *g, const struct bt_date *typed)
     const int done = last_done(g, &any);
     const bool by_deed = any && done > b->season_start;
     b->as_of = by_deed ? done : b->season_start;
+    if (b->season == 0)
+        return;
     bt_gr_note(
         g, (struct bt_pos){.file = bt_arena_format(g->arena, "%s/garden.csv", g->folder)},
         bt_arena_format(
@@ -459,9 +470,10 @@ void bt_garden_settle(struct bt_gr *g)
     for (size_t i = 0; i < b->n_applications; i++)
         if (!g->application_status_given[i] && !b->application[i].is_advice)
             b->application[i].status = by_date(b, &b->application[i].date);
-    if (g->slashed.text)
-        bt_gr_note(g, g->slashed.at,
+    const struct bt_cell *typed = &g->cells.by_order;
+    if (typed->text)
+        bt_gr_note(g, typed->at,
                    bt_arena_format(g->arena, "dates are read %s first: %s is %s",
-                                   b->month_first ? "month" : "day", g->slashed.text,
-                                   bt_date_words(g->arena, g->slashed_day)));
+                                   b->month_first ? "month" : "day", typed->text,
+                                   bt_date_words(g->arena, g->cells.by_order_day)));
 }

@@ -214,7 +214,8 @@ static void read_nutrients(struct bt_gr *g, const struct bt_gfile *f, size_t row
     const char *k = bt_gfile_text(g, f, row, BT_ST_POTASSIUM_RATING);
     t->phosphorus_rating = p ? p : t->phosphorus_rating;
     t->potassium_rating = k ? k : t->potassium_rating;
-    if (t->nitrate_n.presence == BT_GIVEN && !t->date.known)
+    const struct bt_cell date = bt_gfile_cell(f, row, BT_ST_DATE);
+    if (t->nitrate_n.presence == BT_GIVEN && !t->date.known && !*date.text)
         bt_gr_error(g, &cell, "date", "the day on which a sample for nitrate was taken",
                     "nitrate changes by the week: a reading without a day cannot be used");
 }
@@ -232,6 +233,13 @@ static bool read_beds(struct bt_gr *g, const struct bt_gfile *f, size_t row,
                        bt_names_get(&g->groups, key) != BT_NO_NAME;
     if (!*beds.text && named)
         return bt_gr_beds(g, &sample, "sample", &t->n_beds, &t->bed);
+    if (f->place[BT_ST_BEDS] < 0) {
+        if (!g->noted_no_beds && !g->beds_lost) /* once, as it is the same for every row */
+            bt_gr_error(g, &sample, "column",
+                        "beds, or samples that are named like beds or groups", NULL);
+        g->noted_no_beds = true;
+        return false;
+    }
     return bt_gr_beds(g, &beds, "beds", &t->n_beds, &t->bed);
 }
 

@@ -59,6 +59,11 @@ struct bt_reader {
     /* Set by the first ambiguous date of a file; a later date that contradicts is an error.
      */
     int saw_month_first, saw_day_first;
+    bool order_unknown;      /* 5/6/2025 is refused; */
+    bool order_excused;      /* without a message: what the order hangs on has one */
+    bool date_missed;        /* out: a date stood there and could not be read */
+    struct bt_cell by_order; /* out: the first date that was read by month_first */
+    int by_order_day;
     bool decimal_comma;     /* numbers of this file have one */
     struct bt_fixes *fixes; /* gets what cells would be written as; may be NULL */
 };

@@ -10,11 +10,16 @@ void bt_report_check_begin(struct bt_out *o, const struct bt_show *w,
     struct bt_arena *a = w->arena;
     bt_put(o, w->colour ? "\033[1m%s\033[0m\n" : "%s\n",
            g->name && *g->name ? bt_text_shown(a, g->name) : "The garden");
-    bt_put(o, "  season %s: %s to %s; deeds up to %s\n", bt_garden_season_name(a, g),
-           bt_date_iso(a, g->season_start), bt_date_iso(a, g->season_end),
-           bt_date_iso(a, g->as_of));
-    bt_put(o, "  dates like 5/6 are read %s; answers are in %s\n",
-           g->month_first ? "month first" : "day first",
+    if (g->season)
+        bt_put(o, "  season %s: %s to %s; deeds up to %s\n", bt_garden_season_name(a, g),
+               bt_date_iso(a, g->season_start), bt_date_iso(a, g->season_end),
+               bt_date_iso(a, g->as_of));
+    else
+        bt_put(o, "  season: not known before what is wrong is put right\n");
+    bt_put(o, "  dates like 5/6 are %s; answers are in %s\n",
+           !g->units_given  ? "not read, as no units are set"
+           : g->month_first ? "read month first"
+                            : "read day first",
            w->us_units ? "ounces and square feet" : "grams and square metres");
     bt_put(o, "  soil warmth: %s%s\n", g->warmth && *g->warmth ? g->warmth : "not known",
            g->warmth_given ? "" : " (not given, so assumed)");
