@@ -18,6 +18,13 @@ static void put_field(const struct csv_page *p, const char *text, bool first)
     bt_csv_put(p->out, p->doc->arena, bt_text_shown(p->doc->arena, text));
 }
 
+/* A number is written by us and stays one, whatever its sign. */
+static void put_number(const struct csv_page *p, const char *text)
+{
+    bt_put(p->out, ",");
+    bt_csv_put_quoted(p->out, p->doc->arena, text);
+}
+
 static void begin(const struct csv_page *p, const char *what)
 {
     put_field(p, p->section, true);
@@ -54,7 +61,10 @@ static void put_table(const struct csv_page *p, const struct bt_doc_table *t)
         begin(p, t->is_sum[r] ? "total" : t->for_writing ? "to fill in" : "row");
         for (size_t k = 0; k < t->n_columns; k++) {
             const struct bt_doc_cell *c = &t->cell[r * t->n_columns + k];
-            put_field(p, c->text, false);
+            if (c->kind == BT_CELL_NUMBER)
+                put_number(p, c->text);
+            else
+                put_field(p, c->text, false);
         }
         end(p, t->n_columns);
     }

@@ -1,4 +1,6 @@
 /* The handbook for machines and spreadsheets: rows and lists as CSV and JSON. */
+#include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "report/csv_put.h"
@@ -66,15 +68,22 @@ void bt_book_rows_local(struct bt_book_rows *rows, const struct bt_show *w)
 
 /* ---- CSV ---- */
 
+static bool is_number(const char *text)
+{
+    char *end = NULL;
+    const double v = strtod(text, &end);
+    return end != text && *end == '\0' && isfinite(v);
+}
+
 /* Quoted only where it must be, as the tables themselves are. */
 static void put_cell(const struct bt_book_out *to, const char *text, bool last)
 {
-    const char *shown = bt_csv_guarded(to->w->arena, text);
-    if (strpbrk(shown, ",\"\r\n") || (*shown && strchr(" '", *shown))) {
-        bt_csv_put(to->out, to->w->arena, text);
-    } else {
+    struct bt_arena *a = to->w->arena;
+    const char *shown = text && is_number(text) ? text : bt_csv_guarded(a, text);
+    if (strpbrk(shown, ",\"\r\n") || (*shown && strchr(" '", *shown)))
+        bt_csv_put_quoted(to->out, a, shown);
+    else
         bt_put(to->out, "%s", shown);
-    }
     bt_put(to->out, last ? "\r\n" : ",");
 }
 
