@@ -318,10 +318,13 @@ static void random_models(void **state)
             for (int j = 0; j < COLUMNS; j++)
                 gives[i][j] = next_number(&seed) < 0.5 ? 0 : next_number(&seed);
             row[i] =
-                (struct bt_choice_row){bt_arena_format(*state, "r%d", i), kind,
+                (struct bt_choice_row){bt_arena_format(*state, "r%d", i),
+                                       kind,
                                        kind == BT_CHOICE_NEED ? 8 * next_number(&seed)
                                                               : 6 + 6 * next_number(&seed),
-                                       kind == BT_CHOICE_SOFT ? 1 : 0, gives[i]};
+                                       kind == BT_CHOICE_SOFT ? 1 : 0,
+                                       gives[i],
+                                       0};
         }
         const struct bt_choice_model m = {COLUMNS, names, cost, most, NULL,
                                           ROWS,    row,   0,    0};

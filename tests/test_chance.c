@@ -249,7 +249,7 @@ static void no_need_is_not_short(void **state)
     near(f->shortfall.mean, 0, 0, "by definition");
     assert_true(f->tightest.p95 < 0);
     assert_true(f->chance_error > 0 && f->chance_error < 1e-3);
-    assert_int_equal(f->word, BT_ENOUGH);
+    assert_int_equal(f->word, BT_NO_CROP);
 }
 
 static void unknown_need(void **state)

@@ -212,6 +212,18 @@ static void near_column(struct bt_gr *g, const struct bt_gfile *f,
                                head->text, near));
 }
 
+/* What laboratories report besides, whose names look like slips of ours. */
+static bool is_of_a_lab(struct bt_arena *a, const char *name)
+{
+    static const char *const other[] = {"calcium", "magnesium", "sodium", "selenium",
+                                        "chromium"};
+    const char *key = bt_text_key(a, name);
+    for (size_t i = 0; i < sizeof other / sizeof *other; i++)
+        if (bt_text_starts(key, other[i]))
+            return true;
+    return false;
+}
+
 /* The columns of a lab stay unread, but one that looks like a slip of ours is pointed out.
  */
 static void unknown_column(struct bt_gr *g, struct bt_gfile *f, const struct bt_cell *head,
@@ -221,7 +233,7 @@ static void unknown_column(struct bt_gr *g, struct bt_gfile *f, const struct bt_
     split_header(g->arena, head->text, &name, &unit);
     if (strcmp(f->name, "soil_tests") == 0) {
         const char *near = bt_text_nearest(g->arena, name, f->n_columns, f->column);
-        if (near && strlen(name) > 3)
+        if (near && strlen(name) > 3 && !is_of_a_lab(g->arena, name))
             near_column(g, f, head, near);
         return;
     }
