@@ -59,6 +59,23 @@ bool bt_cell_drop_about(struct bt_arena *a, const char **text);
 const char *bt_cell_plain(struct bt_reader *r, const struct bt_cell *cell,
                           const char *column);
 
+/* --- packs.c --- */
+
+/* `2 x 40 lb`, `36 lb bag`, `1/2 inch deep`: the plain figure in *text, with a note. False,
+ * with the error, when it is not said how many there are (`36 lb bags`). */
+bool bt_cell_packs(struct bt_reader *r, const struct bt_cell *cell,
+                   const struct bt_accept *accept, const char **text);
+
+/* --- unit_hint.c --- */
+
+/* What to say of a unit that does not belong in the column, or that is none; and of words
+ * in place of a number, NULL for nothing. */
+const char *bt_unit_misfit_hint(struct bt_arena *a, const struct bt_accept *accept,
+                                const struct bt_unit *unit);
+const char *bt_unit_unknown_hint(struct bt_reader *r, const struct bt_accept *accept,
+                                 double value, const char *text);
+const char *bt_unit_words_hint(struct bt_arena *a, const char *plain);
+
 /* --- scan.c --- */
 
 enum bt_scan_fault {

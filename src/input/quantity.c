@@ -211,23 +211,6 @@ static bool unit_fits(const struct reading *q, const struct bt_unit *unit)
     return amounts && dim_accepted(accept, unit->dim);
 }
 
-static const char *misfit_hint(struct bt_arena *a, const struct bt_accept *accept,
-                               const struct bt_unit *unit)
-{
-    const bool volume = dim_accepted(accept, BT_VOLUME);
-    if (is_yard_of_volume(accept, unit))
-        return dim_accepted(accept, BT_LENGTH)
-                   ? "a yard of compost is 1 cu yd; write a depth in ft, in, m or cm"
-                   : "a yard of compost is 1 cu yd";
-    if (volume && bt_dim_same(unit->dim, BT_MASS) && bt_text_starts(unit->text, "o"))
-        return "oz is a mass; a volume is fl oz";
-    if (accept->n_dims && bt_dim_same(accept->dims[0], BT_FRACTION) &&
-        bt_dim_same(unit->dim, BT_DENSITY) && bt_text_starts(unit->text, "mg/L"))
-        return "a reading of water, or of an extract of soil: ask what it is in ppm of the "
-               "soil";
-    return bt_arena_format(a, "%s is a unit of something else", unit->text);
-}
-
 /* `1 500 g` must not become 500 g: a unit that begins with a number is a measure or `1/d`.
  */
 static bool begins_with_number(const struct bt_unit *unit, const char *text)
@@ -262,13 +245,12 @@ static bool find_unit(const struct reading *q, const struct bt_scan *s, struct b
         return refuse(q, "two numbers stand side by side");
     if (!read) {
         const char *garbled = garbled_hint(q->cell->text);
-        return refuse(q, garbled
-                             ? garbled
-                             : bt_arena_format(a, "\"%s\" is not a unit known here", text));
+        return refuse(q, garbled ? garbled
+                                 : bt_unit_unknown_hint(q->r, accept, s->value[0], text));
     }
     if (accept->n_dims == 0)
         return refuse(q, NULL);
-    return unit_fits(q, out) || refuse(q, misfit_hint(a, accept, out));
+    return unit_fits(q, out) || refuse(q, bt_unit_misfit_hint(a, accept, out));
 }
 
 /* --- the value --- */
@@ -417,10 +399,14 @@ static bool take_number(const struct reading *q)
     drop_marks(q, &text);
     const struct manner manner = drop_manner(q, &text);
     const bool about = bt_cell_drop_about(q->r->arena, &text);
+    if (!bt_cell_packs(q->r, q->cell, q->accept, &text))
+        return false;
     const char *number = text;
     const enum bt_bound bound = drop_bound(&text);
     if (!bt_scan(q->r, text, &s)) {
         const char *hint = bt_scan_hint(q->r->arena, text, &s);
+        if (!hint && q->accept->n_dims)
+            hint = bt_unit_words_hint(q->r->arena, text);
         return refuse(q, hint ? hint : garbled_hint(q->cell->text));
     }
     if (bound != BT_EXACTLY && s.n > 1)
