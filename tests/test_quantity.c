@@ -191,7 +191,10 @@ static const struct {
 };
 
 #define NOT_A_UNIT(u)     "\"" u "\" is not a unit known here"
+#define NOT_A_MEASURE(u)                                                                   \
+    NOT_A_UNIT(u) ": say in measures.csv what one holds, or write its weight or volume"
 #define SOMETHING_ELSE(u) u " is a unit of something else"
+#define IS_A(u, kind)     u " is " kind
 #define UPWARDS           "a range runs upwards: low..high, or low..likely..high"
 #define NO_GAP            "a number is written without a gap or mark inside, as in 1500"
 #define SIDE_BY_SIDE      "two numbers stand side by side"
@@ -205,15 +208,15 @@ static const struct bad {
     /* units */
     {LENGTH, "12", NULL, WRITE_UNIT},
     {LENGTH, "12 cubits", NULL, NOT_A_UNIT("cubits")},
-    {LENGTH, "12 kg", NULL, SOMETHING_ELSE("kg")},
+    {LENGTH, "12 kg", NULL, IS_A("kg", "a weight")},
     {LENGTH, "4 ft/plant", NULL, SOMETHING_ELSE("ft/plant")},
-    {FEET, "12 lb", NULL, SOMETHING_ELSE("lb")},
-    {AMOUNT, "2 bags", NULL, NOT_A_UNIT("bags")},
-    {AMOUNT, "2 m2", NULL, SOMETHING_ELSE("m2")},
-    {YIELD, "2 yards", NULL, SOMETHING_ELSE("yards")},
+    {FEET, "12 lb", NULL, IS_A("lb", "a weight")},
+    {AMOUNT, "2 bags", NULL, NOT_A_MEASURE("bags")},
+    {AMOUNT, "2 m2", NULL, IS_A("m2", "an area")},
+    {YIELD, "2 yards", NULL, IS_A("yards", "a length")},
     {AMOUNT, "2 g/m2 per 1 %", NULL, NOT_A_UNIT("g/m2 per 1 %")},
     {TEST, "3.8", NULL, WRITE_UNIT},
-    {TEST, "28 lb", NULL, SOMETHING_ELSE("lb")},
+    {TEST, "28 lb", NULL, IS_A("lb", "a weight")},
     {WARMTH, "0", NULL, WRITE_UNIT},
     {PH, "6.4 %", NULL, NULL},
     {DENSITY, "24 lb/plant", NULL, SOMETHING_ELSE("lb/plant")},

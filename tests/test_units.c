@@ -109,7 +109,13 @@ static const struct row {
     {"A", AREA, ACRE, NULL, NULL, NULL},
     {"ha", AREA, 1e4, NULL, NULL, NULL},
     {"100 sq ft", AREA, 100 * FT * FT, NULL, NULL, NULL},
+    {"sf", AREA, FT * FT, NULL, NULL, NULL},
     /* volume */
+    {"CY", VOLUME, YD * YD * YD, NULL, NULL, NULL},
+    {"cuyd", VOLUME, YD * YD * YD, NULL, NULL, NULL},
+    {"cf", VOLUME, FT * FT * FT, NULL, NULL, NULL},
+    {"cuft", VOLUME, FT * FT * FT, NULL, NULL, NULL},
+    {"cu. ft.", VOLUME, FT * FT * FT, NULL, NULL, NULL},
     {"gal", VOLUME, GAL, NULL, NULL, NULL},
     {"gallons", VOLUME, GAL, NULL, NULL, NULL},
     {"quart", VOLUME, GAL / 4, NULL, NULL, NULL},
@@ -225,7 +231,7 @@ static const struct row {
 static const char *const refused[] = {
     "", " ", "a", "mt", "Gm", "G", "T", "MG", "M", "ML", "k", "N", "P2O5", "cubits", "bag", "5", "lb/",
     "lb/1000", "g/m2 per 1 %", "lb/ac/year", "g/m2/d", "/", "1/0 m", "lb/0 sq ft", "g m2", "lb N/ac P",
-    "cuyd", "c", "f", "0x10 g", "nan g", "lb/-5 m2", "inf", "sq", "per", "per per", "lb per", "season",
+    "c", "f", "0x10 g", "nan g", "lb/-5 m2", "inf", "sq", "per", "per per", "lb per", "season",
 };
 /* clang-format on */
 

@@ -66,7 +66,8 @@ static const char *two_sides(struct bt_reader *r, const struct bt_accept *accept
 {
     enum bt_number_fault fault = BT_NUMBER_FINE;
     double second = 0;
-    if ((*text != 'x' && *text != 'X' && *text != '*') || !accepts(accept, BT_LENGTH))
+    if (!(first > 0) || !accepts(accept, BT_LENGTH) ||
+        (*text != 'x' && *text != 'X' && *text != '*'))
         return NULL;
     for (text++; *text == ' ';)
         text++;
