@@ -51,8 +51,16 @@ static bool read_factor(struct bt_arena *a, const char *s, size_t n, struct fact
         out->word = strcmp(out->group, "plant") == 0 ? "" : out->word;
         out->group = NULL;
     }
-    if (bt_text_is(out->word, "each") || bt_text_is(out->word, "plants each"))
+    static const char *const single[] = {"each", "plants each", "ea",
+                                         "ea.",  "pcs",         "pieces"};
+    for (size_t i = 0; i < sizeof single / sizeof *single; i++)
+        if (bt_text_is(out->word, single[i]))
+            out->word = "";
+    if (bt_text_is(out->word, "doz") || bt_text_is(out->word, "doz.") ||
+        bt_text_is(out->word, "dozen")) {
+        out->value *= 12;
         out->word = "";
+    }
     return out->group || out->word[0] == '\0';
 }
 
@@ -105,6 +113,26 @@ static bool take_count(struct bt_reader *r, const char *plain, struct bt_count *
     return end ? take_product(f, out) : take_single(&f[0], out, hint);
 }
 
+/* `1..2`, `2 rows of 8 ft`: what to write instead; NULL for nothing. */
+static const char *count_hint(struct bt_reader *r, const char *plain)
+{
+    struct factor rows;
+    struct bt_unit unit;
+    struct bt_scan s;
+    const char *after = NULL, *end = times(plain, &after);
+    if (end && read_factor(r->arena, plain, (size_t)(end - plain), &rows) &&
+        bt_scan(r, after, &s) && s.n == 1 &&
+        bt_units_read(r->units, r->arena, s.unit, 0, NULL, &unit) &&
+        bt_dim_same(unit.dim, BT_LENGTH))
+        return bt_arena_format(r->arena,
+                               "rows of a length belong in the column rows: %.10g x %s",
+                               rows.value, after);
+    if (!end && bt_scan(r, plain, &s) && s.n > 1)
+        return bt_arena_format(r->arena, "one number, the likeliest: %.10g, if that is it",
+                               s.value[1]);
+    return NULL;
+}
+
 bool bt_read_count(struct bt_reader *r, const struct bt_cell *cell, const char *column,
                    struct bt_count *out)
 {
@@ -121,9 +149,10 @@ bool bt_read_count(struct bt_reader *r, const struct bt_cell *cell, const char *
     const bool about = bt_cell_drop_about(r->arena, &plain);
     if (!take_count(r, plain, out, &hint)) {
         *out = blank;
-        return bt_cell_refuse(r, cell, column, expected_count, hint);
+        return bt_cell_refuse(r, cell, column, expected_count,
+                              hint ? hint : count_hint(r, plain));
     }
-    if (about || strchr(plain, ',')) {
+    if (about || strchr(plain, ',') || strstr(plain, "doz")) {
         const char *total = bt_arena_format(r->arena, "%.10g", out->groups * out->each);
         (void)bt_cell_note(r, cell, column,
                            bt_arena_format(r->arena, "read as %s plants in all", total));

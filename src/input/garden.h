@@ -64,6 +64,7 @@ struct bt_planting {
     struct bt_rows rows;
     struct bt_quantity spacing; /* first figure: in-row distance, m */
     struct bt_quantity share;   /* of the bed, 0..1 */
+    bool size_refused;          /* plants, rows or share has an error of its own */
     const char *among;          /* crop as typed, NULL */
     struct bt_pos among_at;
     struct bt_date in_ground, ended;

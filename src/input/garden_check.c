@@ -170,7 +170,7 @@ static void without_size(struct bt_gr *g, size_t n, const struct stay *stay, siz
     const struct bt_planting *p = stay[i].planting;
     const struct bt_cell cell = {p->written, p->at};
     const struct stay *other = companion(n, stay, i);
-    if (stay[i].stands > 0 || p->share.presence == BT_GIVEN ||
+    if (stay[i].stands > 0 || p->size_refused || p->share.presence == BT_GIVEN ||
         p->plants.presence == BT_GIVEN || p->rows.presence == BT_GIVEN)
         return;
     if (p->among && !g->stands_lost)

@@ -116,11 +116,12 @@ static void read_stand(struct bt_gr *g, const struct bt_gfile *f, size_t row,
     const struct bt_cell plants = bt_gfile_cell(f, row, BT_PL_PLANTS);
     const struct bt_cell rows = bt_gfile_cell(f, row, BT_PL_ROWS);
     const struct bt_scratch s = bt_gr_scratch(g);
-    bt_gr_count(g, &plants, "plants", &p->plants);
-    bt_gr_rows(g, &rows, "rows", &p->rows);
+    bool ok = bt_gr_count(g, &plants, "plants", &p->plants);
+    ok &= bt_gr_rows(g, &rows, "rows", &p->rows);
     bt_gr_release(g, &s);
     read_spacing(g, f, row, p);
-    bt_gfile_share(g, f, row, BT_PL_SHARE, &p->share);
+    ok &= bt_gfile_share(g, f, row, BT_PL_SHARE, &p->share);
+    p->size_refused = !ok;
     p->among = bt_gfile_text(g, f, row, BT_PL_AMONG);
 }
 
