@@ -40,7 +40,7 @@ static const struct {
     {"?", BT_BLANK, 0, 0, NULL, "taken as not known"},
     {"8 mounds", BT_BLANK, -1, 0, NULL, "write how many plants there are in each, as in 8 mounds x 5"},
     {"many", BT_BLANK, -1, 0, NULL, NULL},
-    {"40-50", BT_BLANK, -1, 0, NULL, NULL},
+    {"40-50", BT_BLANK, -1, 0, NULL, "write one number, the likeliest, such as 45"},
     {"4.5", BT_BLANK, -1, 0, NULL, NULL},
     {"-4", BT_BLANK, -1, 0, NULL, NULL},
     {"8 mounds x 2 rows", BT_BLANK, -1, 0, NULL, NULL},

@@ -47,12 +47,34 @@ static size_t gap(const char *t)
     return t[0] == '\xC2' && t[1] == '\xA0' ? 2 : 0;
 }
 
+/* Bytes of a mark of double quotes at `t`, straight or curly; 0 for none. */
+static size_t quote_mark(const char *t)
+{
+    if (*t == '"')
+        return 1;
+    return t[0] == '\xE2' && t[1] == '\x80' && t[2] >= '\x9C' && t[2] <= '\x9E' ? 3 : 0;
+}
+
+/* Where the quotes around a whole text begin and end, or the text as it is. */
+static const char *unquoted(const char *text, const char **end)
+{
+    const size_t n = strlen(text), first = quote_mark(text);
+    const size_t last =
+        n > 3 && quote_mark(text + n - 3) == 3 ? 3 : n > 1 && text[n - 1] == '"';
+    *end = text + n;
+    if (first == 0 || last == 0 || n <= first + last)
+        return text;
+    *end -= last;
+    return text + first;
+}
+
 char *bt_text_key(struct bt_arena *a, const char *text)
 {
     char *key = bt_arena_alloc(a, strlen(text) + 1);
+    const char *end;
     size_t n = 0;
     bool pending = false;
-    for (const char *t = text; *t;) {
+    for (const char *t = unquoted(text, &end); t < end;) {
         const size_t skip = gap(t);
         if (skip) {
             pending = n > 0;
@@ -62,7 +84,10 @@ char *bt_text_key(struct bt_arena *a, const char *text)
         if (pending)
             key[n++] = ' ';
         pending = false;
-        key[n++] = lower(*t++);
+        const bool apostrophe =
+            strncmp(t, "\xE2\x80\x99", 3) == 0 || strncmp(t, "\xE2\x80\x98", 3) == 0;
+        key[n++] = apostrophe ? '\'' : lower(*t);
+        t += apostrophe ? 3 : 1;
     }
     key[n] = '\0';
     return key;
@@ -100,12 +125,23 @@ struct near {
     size_t distance;
 };
 
+/* Equal, or one is the other with an s. */
+static bool is_same_name(const char *a, const char *b)
+{
+    const size_t n = strlen(a), m = strlen(b), shorter = n < m ? n : m;
+    const char *rest = n < m ? b + n : a + m;
+    return strncmp(a, b, shorter) == 0 && (*rest == '\0' || strcmp(rest, "s") == 0);
+}
+
 /* Keeps the nearest, in order; of equals the earlier name. */
 static size_t insert(struct near *best, size_t n, struct near new)
 {
     for (size_t i = 0; i < n; i++)
-        if (strcmp(best[i].name, new.name) == 0)
+        if (is_same_name(best[i].name, new.name)) {
+            if (new.distance < best[i].distance)
+                best[i] = new;
             return n;
+        }
     size_t i = n < NEAREST ? n : NEAREST;
     while (i > 0 && best[i - 1].distance > new.distance) {
         if (i < NEAREST)

@@ -128,8 +128,8 @@ static const char *count_hint(struct bt_reader *r, const char *plain)
                                "rows of a length belong in the column rows: %.10g x %s",
                                rows.value, after);
     if (!end && bt_scan(r, plain, &s) && s.n > 1)
-        return bt_arena_format(r->arena, "one number, the likeliest: %.10g, if that is it",
-                               s.value[1]);
+        return bt_arena_format(r->arena, "write one number, the likeliest, such as %.0f",
+                               ceil((s.value[0] + s.value[s.n - 1]) / 2));
     return NULL;
 }
 
@@ -228,6 +228,68 @@ bool bt_read_layer(struct bt_reader *r, const struct bt_cell *cell, const char *
     return bt_read_layer_in(r, cell, column, NULL, out);
 }
 
+/* What people write for our words; said, not read, as each has a meaning beside ours. */
+static const struct synonym {
+    const char *column, *written, *word;
+} synonyms[] = {
+    {"placement", "mulch",         "surface"                                   },
+    {"placement", "mulched",       "surface"                                   },
+    {"placement", "top",           "surface"                                   },
+    {"placement", "on top",        "surface"                                   },
+    {"placement", "top dressed",   "surface"                                   },
+    {"placement", "top dressing",  "surface"                                   },
+    {"placement", "side dressed",  "surface"                                   },
+    {"placement", "broadcast",     "surface, or dug-in"                        },
+    {"placement", "mixed in",      "dug-in"                                    },
+    {"placement", "mixed",         "dug-in"                                    },
+    {"placement", "worked in",     "dug-in"                                    },
+    {"placement", "tilled in",     "dug-in"                                    },
+    {"placement", "tilled",        "dug-in"                                    },
+    {"placement", "incorporated",  "dug-in"                                    },
+    {"placement", "raked in",      "dug-in"                                    },
+    {"placement", "buried",        "dug-in, or hole"                           },
+    {"placement", "planting hole", "hole"                                      },
+    {"placement", "in hole",       "hole"                                      },
+    {"placement", "drench",        "watered"                                   },
+    {"placement", "fertigation",   "watered"                                   },
+    {"placement", "fill",          "filling"                                   },
+    {"units",     "imperial",      "us (feet, pounds, US gallons)"             },
+    {"units",     "english",       "us (feet, pounds, US gallons)"             },
+    {"units",     "american",      "us (feet, pounds, US gallons)"             },
+    {"units",     "usa",           "us (feet, pounds, US gallons)"             },
+    {"units",     "customary",     "us (feet, pounds, US gallons)"             },
+    {"units",     "si",            "metric"                                    },
+    {"rest",      "composted",     "compost"                                   },
+    {"rest",      "removed",       "off-site, or compost"                      },
+    {"rest",      "pulled",        "off-site, or compost"                      },
+    {"rest",      "mulch",         "left"                                      },
+    {"rest",      "chopped",       "left"                                      },
+    {"rest",      "tilled",        "dug-in"                                    },
+    {"rest",      "turned under",  "dug-in"                                    },
+    {"kind",      "raised",        "ground, or mix (less than half of it soil)"},
+    {"kind",      "raised bed",    "ground, or mix (less than half of it soil)"},
+    {"kind",      "container",     "pots"                                      },
+    {"kind",      "containers",    "pots"                                      },
+    {"kind",      "pot",           "pots"                                      },
+    {"status",    "finished",      "done"                                      },
+    {"status",    "plan",          "planned"                                   },
+    {"status",    "to do",         "planned"                                   },
+    {"warmth",    "cold",          "cool"                                      },
+    {"warmth",    "hot",           "warm"                                      },
+    {"warmth",    "mild",          "temperate"                                 },
+};
+
+static const char *synonym_of(struct bt_arena *a, const char *column, const char *key)
+{
+    for (size_t i = 0; i < sizeof synonyms / sizeof *synonyms; i++)
+        if (strcmp(synonyms[i].column, column) == 0 &&
+            strcmp(synonyms[i].written, key) == 0)
+            return bt_arena_format(
+                a, strpbrk(synonyms[i].word, ",(") ? "perhaps %s" : "perhaps \"%s\"",
+                synonyms[i].word);
+    return NULL;
+}
+
 bool bt_read_word(struct bt_reader *r, const struct bt_cell *cell, const char *column,
                   size_t n, const char *const *words, int *out)
 {
@@ -246,7 +308,9 @@ bool bt_read_word(struct bt_reader *r, const struct bt_cell *cell, const char *c
     }
     if (bt_cell_stand_in(a, plain) == BT_STANDS_NOT_KNOWN)
         return bt_cell_note(r, cell, column, "taken as not known");
-    const char *near = bt_text_nearest(a, plain, n, words);
-    return bt_cell_refuse(r, cell, column, bt_arena_format(a, "one of %s", list),
-                          near ? bt_arena_format(a, "perhaps %s", near) : NULL);
+    const char *hint = synonym_of(a, column, key);
+    const char *near = hint ? NULL : bt_text_nearest(a, plain, n, words);
+    if (near)
+        hint = bt_arena_format(a, "perhaps %s", near);
+    return bt_cell_refuse(r, cell, column, bt_arena_format(a, "one of %s", list), hint);
 }

@@ -50,9 +50,15 @@ static const char *method_of(struct bt_gr *g, const struct side *s)
         return NULL;
     }
     if (!extractant)
-        bt_gr_warn(g, &cell, s->method_column, known,
-                   "ratings of another method can be put into tables/ratings.csv of the "
-                   "garden folder; the figure alone says nothing without them");
+        bt_gr_warn(
+            g, &cell, s->method_column, known,
+            s->rating
+                ? bt_arena_format(g->arena, "the figure is not used; %s counts",
+                                  s->rating_column)
+                : bt_arena_format(g->arena,
+                                  "the figure alone says nothing: write the laboratory's "
+                                  "own word or letter for it (low, H) in %s",
+                                  s->rating_column));
     else if (!bt_class_of_content(g->handbook, extractant, s->rated, 0))
         bt_gr_warn(g, &cell, s->method_column, known,
                    bt_arena_format(g->arena, "there are no ratings of %s by %s", s->column,

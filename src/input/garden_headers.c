@@ -188,6 +188,20 @@ static const char *unknown_hint(struct bt_gr *g, const struct bt_gfile *f, const
     return bt_arena_format(g->arena, ended ? "%s F%s" : "%s; f%s", first, own + 1);
 }
 
+/* What laboratories report beside what is read here; near one of our names by letters only.
+ */
+static bool is_other_reading(struct bt_arena *a, const char *name)
+{
+    static const char *const readings[] = {
+        "calcium", "magnesium", "sodium",    "sulfur", "sulphur",  "boron",    "zinc",
+        "iron",    "copper",    "manganese", "nickel", "aluminum", "aluminium"};
+    const char *key = bt_text_key(a, name);
+    for (size_t i = 0; i < N(readings); i++)
+        if (strcmp(key, readings[i]) == 0)
+            return true;
+    return false;
+}
+
 /* `Nitrate` where nothing is called nitrate_n is a slip that costs a reading; beside the
  * column itself it is another of the lab's. */
 static void near_column(struct bt_gr *g, const struct bt_gfile *f,
@@ -212,18 +226,6 @@ static void near_column(struct bt_gr *g, const struct bt_gfile *f,
                                head->text, near));
 }
 
-/* What laboratories report besides, whose names look like slips of ours. */
-static bool is_of_a_lab(struct bt_arena *a, const char *name)
-{
-    static const char *const other[] = {"calcium", "magnesium", "sodium", "selenium",
-                                        "chromium"};
-    const char *key = bt_text_key(a, name);
-    for (size_t i = 0; i < sizeof other / sizeof *other; i++)
-        if (bt_text_starts(key, other[i]))
-            return true;
-    return false;
-}
-
 /* The columns of a lab stay unread, but one that looks like a slip of ours is pointed out.
  */
 static void unknown_column(struct bt_gr *g, struct bt_gfile *f, const struct bt_cell *head,
@@ -233,7 +235,7 @@ static void unknown_column(struct bt_gr *g, struct bt_gfile *f, const struct bt_
     split_header(g->arena, head->text, &name, &unit);
     if (strcmp(f->name, "soil_tests") == 0) {
         const char *near = bt_text_nearest(g->arena, name, f->n_columns, f->column);
-        if (near && strlen(name) > 3 && !is_of_a_lab(g->arena, name))
+        if (near && strlen(name) > 3 && !is_other_reading(g->arena, name))
             near_column(g, f, head, near);
         return;
     }

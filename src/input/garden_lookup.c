@@ -187,19 +187,38 @@ static const char *one_of(const char *table)
     return strcmp(table, "crops") == 0 ? "crop" : "material";
 }
 
+struct names {
+    size_t n, capacity;
+    const char **name;
+};
+
+static void add_name(struct bt_gr *g, struct names *all, const char *name)
+{
+    all->name =
+        bt_arena_grow(g->arena, all->name, &all->capacity, all->n, sizeof *all->name);
+    all->name[all->n++] = name;
+}
+
+/* Among the garden's own materials, the handbook's names and all their spellings. */
 static const char *nearest_names(struct bt_gr *g, const char *table, const char *written)
 {
     const char *const *keys;
+    const char **spelling;
     const struct bt_garden *b = g->garden;
     const bool own = strcmp(table, "materials") == 0;
     const size_t n = bt_handbook_keys(g->handbook, table, &keys);
-    const char **names = bt_arena_alloc(g->arena, (n + b->n_materials + 1) * sizeof *names);
-    size_t n_names = 0;
+    struct names all = {0};
     for (size_t i = 0; own && i < b->n_materials; i++)
-        names[n_names++] = b->material[i].name;
+        add_name(g, &all, b->material[i].name);
     for (size_t i = 0; i < n; i++)
-        names[n_names++] = keys[i];
-    return bt_text_nearest(g->arena, written, n_names, names);
+        add_name(g, &all, keys[i]);
+    for (size_t i = 0; i < n; i++) {
+        const size_t m =
+            bt_handbook_spellings(g->handbook, g->arena, table, keys[i], &spelling);
+        for (size_t k = 0; k < m; k++)
+            add_name(g, &all, spelling[k]);
+    }
+    return bt_text_nearest(g->arena, written, all.n, all.name);
 }
 
 bool bt_gr_unknown(struct bt_gr *g, const char *table, const struct bt_cell *cell,

@@ -108,6 +108,19 @@ static size_t put(char *out, size_t n, const char *s, size_t length)
     return n;
 }
 
+/* `6''`, two single marks behind a figure, are the inch mark. */
+static size_t join_inch_marks(char *s, size_t n)
+{
+    size_t m = 0;
+    for (size_t i = 0; i < n; i++) {
+        const bool inches =
+            i > 0 && i + 1 < n && s[i] == '\'' && s[i + 1] == '\'' && bt_is_digit(s[i - 1]);
+        s[m++] = inches ? '"' : s[i];
+        i += inches;
+    }
+    return m;
+}
+
 char *bt_plain(struct bt_arena *a, const char *text)
 {
     size_t left = strlen(text);
@@ -124,6 +137,6 @@ char *bt_plain(struct bt_arena *a, const char *text)
     }
     while (n > 0 && out[n - 1] == ' ')
         n--;
-    out[n] = '\0';
+    out[join_inch_marks(out, n)] = '\0';
     return out;
 }
