@@ -12,7 +12,9 @@
 /* How full a bed may be on one day. */
 #define SHARES_DOUBTED 1.05 /* rounding of shares that were meant to make one bed */
 #define SHARES_REFUSED 1.5
-#define STANDS_DOUBTED 2.0 /* full stands, counted plants */
+#define STANDS_DOUBTED                                                                     \
+    2.0 /* full stands, counted plants, where the crop stands far apart */
+#define STANDS_CLOSE   3.0 /* where it is set as close each way as in the row */
 #define STANDS_REFUSED 4.0
 #define FAR_D          800 /* days behind the season from where on a date is a slip of the year */
 #define LONG_AGO_D     14600 /* and days before it: 40 years; few beds have older records */
@@ -22,6 +24,7 @@ struct stay {
     const struct bt_planting *planting;
     int from, to;  /* to: the first day without it */
     double stands; /* full stands by count, 0 when not counted */
+    double crowd;  /* the same as a part of what makes one doubt the count */
     double share;  /* typed and used (nothing is counted), else 0 */
     bool is_among;
 };
@@ -32,6 +35,18 @@ static int shortest_days(const struct bt_handbook *h, const char *crop)
 {
     const struct bt_row *row = bt_handbook_follow(h, "crops", crop, "days");
     return row ? (int)row->range.low : 0;
+}
+
+/* How many full stands gardens do plant: a stand is that of rows with paths between them;
+ * in a bed the distance in the row is often kept each way. */
+static double stands_doubted(const struct bt_handbook *h, const char *crop, double stand)
+{
+    const struct bt_row *in_row = bt_handbook_follow(h, "crops", crop, "in_row");
+    const double apart_m = in_row ? in_row->range.likely : 0;
+    const double close = apart_m > 0 ? 1 / (apart_m * apart_m * stand) : 0;
+    return close < STANDS_DOUBTED ? STANDS_DOUBTED
+           : close > STANDS_CLOSE ? STANDS_CLOSE
+                                  : close;
 }
 
 static struct stay stay_of(const struct bt_gr *g, const struct bt_planting *p)
@@ -48,9 +63,10 @@ static struct stay stay_of(const struct bt_gr *g, const struct bt_planting *p)
         s.to = INT_MAX; /* a perennial stays */
     else
         s.to = s.from + shortest_days(g->handbook, p->crop);
-    if (count > 0 && stand && stand->range.likely > 0)
+    if (count > 0 && stand && stand->range.likely > 0) {
         s.stands = count / (p->bed->area_m2 * stand->range.likely);
-    else if (count <= 0 && p->share.presence == BT_GIVEN)
+        s.crowd = s.stands / stands_doubted(g->handbook, p->crop, stand->range.likely);
+    } else if (count <= 0 && p->share.presence == BT_GIVEN)
         s.share = p->share.range.likely;
     return s;
 }
@@ -69,12 +85,14 @@ struct fullest {
     const struct stay *newest;
 };
 
-enum what { COUNTED, SHARED, SHARED_AMONG };
+enum what { COUNTED, CROWDED, SHARED, SHARED_AMONG };
 
 static double part(const struct stay *s, enum what what)
 {
     if (what == COUNTED)
         return s->stands;
+    if (what == CROWDED)
+        return s->crowd;
     return s->is_among == (what == SHARED_AMONG) ? s->share : 0;
 }
 
@@ -120,39 +138,61 @@ static struct bt_pos size_at(const struct bt_planting *p, enum what what)
     return p->plants.presence == BT_GIVEN ? p->plants.cell.at : p->rows.cell.at;
 }
 
-static void too_full(struct bt_gr *g, size_t n, const struct stay *stay, enum what what)
+static void say_full(struct bt_gr *g, const struct fullest *f, enum what what,
+                     bool is_error, const char *expected, const char *hint)
 {
-    const struct fullest f = fullest_day(n, stay, what);
-    if (!f.newest)
-        return;
-    const double doubted = what == COUNTED ? STANDS_DOUBTED : SHARES_DOUBTED;
-    const double refused = what == COUNTED ? STANDS_REFUSED : SHARES_REFUSED;
-    if (!(f.sum > doubted * (1 + 1e-9)))
-        return;
-    const bool is_error = f.sum > refused * (1 + 1e-9);
-    const double limit = is_error ? refused : doubted;
-    const struct bt_planting *p = f.newest->planting;
     const struct bt_cell cell = {what == COUNTED
-                                     ? bt_arena_format(g->arena, "%.2g times full", f.sum)
-                                     : bt_arena_format(g->arena, "%.3g %%", 100 * f.sum),
-                                 size_at(p, what)};
-    const char *expected =
-        what == COUNTED
-            ? bt_arena_format(g->arena, "plants for at most %g full stands in %s on %s",
-                              limit, p->bed->id, bt_date_iso(g->arena, f.day))
-            : bt_arena_format(g->arena, "shares of at most %g %% together in %s on %s",
-                              100 * limit, p->bed->id, bt_date_iso(g->arena, f.day));
-    const char *slips =
-        what == COUNTED ? "look at the count (seeds or plants?), at the size of the bed "
-                          "and at when the crop before ended"
-                        : "look at the shares and at when the crop before ended";
-    const char *hint =
-        bt_arena_format(g->arena, "%s: %s", who(g, n, stay, &f, what), slips);
+                                     ? bt_arena_format(g->arena, "%.2g times full", f->sum)
+                                     : bt_arena_format(g->arena, "%.3g %%", 100 * f->sum),
+                                 size_at(f->newest->planting, what)};
     const char *column = what == COUNTED ? "plants" : "share";
     if (is_error)
         bt_gr_error(g, &cell, column, expected, hint);
     else
         bt_gr_warn(g, &cell, column, expected, hint);
+}
+
+static void too_many(struct bt_gr *g, size_t n, const struct stay *stay)
+{
+    const struct fullest all = fullest_day(n, stay, COUNTED);
+    struct fullest f = fullest_day(n, stay, CROWDED);
+    const bool is_error = all.newest && all.sum > STANDS_REFUSED * (1 + 1e-9);
+    double limit = STANDS_REFUSED;
+    if (!is_error && (!f.newest || !(f.sum > 1 + 1e-9)))
+        return;
+    if (is_error) {
+        f = all;
+    } else { /* the doubted day, in full stands */
+        const double crowd = f.sum;
+        f.sum = 0;
+        for (size_t i = 0; i < n; i++)
+            if (&stay[i] == f.newest || stands_on(&stay[i], f.day))
+                f.sum += stay[i].stands;
+        limit = f.sum / crowd;
+    }
+    say_full(g, &f, COUNTED, is_error,
+             bt_arena_format(g->arena, "plants for at most %.2g full stands in %s on %s",
+                             limit, f.newest->planting->bed->id,
+                             bt_date_iso(g->arena, f.day)),
+             bt_arena_format(g->arena,
+                             "%s: look at the count (seeds or plants?), at the size of the "
+                             "bed and at when the crop before ended",
+                             who(g, n, stay, &f, COUNTED)));
+}
+
+static void too_full(struct bt_gr *g, size_t n, const struct stay *stay, enum what what)
+{
+    const struct fullest f = fullest_day(n, stay, what);
+    if (!f.newest || !(f.sum > SHARES_DOUBTED * (1 + 1e-9)))
+        return;
+    const bool is_error = f.sum > SHARES_REFUSED * (1 + 1e-9);
+    say_full(g, &f, what, is_error,
+             bt_arena_format(g->arena, "shares of at most %g %% together in %s on %s",
+                             100 * (is_error ? SHARES_REFUSED : SHARES_DOUBTED),
+                             f.newest->planting->bed->id, bt_date_iso(g->arena, f.day)),
+             bt_arena_format(g->arena,
+                             "%s: look at the shares and at when the crop before ended",
+                             who(g, n, stay, &f, what)));
 }
 
 /* ---- of unknown size, in unknown company ---- */
@@ -259,7 +299,7 @@ static void check_bed(struct bt_gr *g, size_t n, const struct stay *stay)
         return;
     const struct bt_bed *bed = stay[0].planting->bed;
     if (bed->kind != BT_POTS && *bed->area_working) /* in pots each plant has its own */
-        too_full(g, n, stay, COUNTED);
+        too_many(g, n, stay);
     too_full(g, n, stay, SHARED);
     too_full(g, n, stay, SHARED_AMONG);
 }
