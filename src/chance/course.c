@@ -3,6 +3,7 @@
 #include <math.h>
 #include <stdbool.h>
 
+#include "chance/add_columns.h"
 #include "shape/kernel.h"
 
 static void add_line(struct bt_course_date *date, const struct bt_sheet *sheet,
@@ -37,28 +38,6 @@ struct bt_course bt_course_new(struct bt_arena *a, const struct bt_sheet *sheet,
     return c;
 }
 
-/* out = fixed + sum of weight . column, four columns a pass. */
-static inline void balance_at(const struct bt_course_date *date, double *restrict out)
-{
-    for (int i = 0; i < BT_BLOCK; i++)
-        out[i] = date->fixed;
-    size_t k = 0;
-    for (; k + 4 <= date->n; k += 4) {
-        const double *a = date->column[k], *b = date->column[k + 1];
-        const double *c = date->column[k + 2], *d = date->column[k + 3];
-        const double wa = date->weight[k], wb = date->weight[k + 1];
-        const double wc = date->weight[k + 2], wd = date->weight[k + 3];
-        for (int i = 0; i < BT_BLOCK; i++)
-            out[i] = out[i] + wa * a[i] + wb * b[i] + wc * c[i] + wd * d[i];
-    }
-    for (; k < date->n; k++) {
-        const double *a = date->column[k];
-        const double wa = date->weight[k];
-        for (int i = 0; i < BT_BLOCK; i++)
-            out[i] = out[i] + wa * a[i];
-    }
-}
-
 BT_KERNEL static void lowest_of(size_t n_dates, const struct bt_course_date *date,
                                 double *restrict lowest, double *restrict which)
 {
@@ -69,7 +48,7 @@ BT_KERNEL static void lowest_of(size_t n_dates, const struct bt_course_date *dat
     }
     for (size_t t = 0; t < n_dates; t++) {
         const double number = (double)t;
-        balance_at(&date[t], at);
+        bt_add_columns(date[t].fixed, date[t].n, date[t].column, date[t].weight, at);
         for (int i = 0; i < BT_BLOCK; i++) {
             which[i] = at[i] < lowest[i] ? number : which[i];
             lowest[i] = at[i] < lowest[i] ? at[i] : lowest[i];

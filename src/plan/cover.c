@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "chance/add_columns.h"
 #include "chance/sampler.h"
 #include "chance/summary.h"
 #include "shape/kernel.h"
@@ -108,26 +109,10 @@ static void note_gone(struct bt_arena *a, struct course *c, int from)
     }
 }
 
-/* need - have at one date; four columns a pass. */
+/* need - have at one date. */
 BT_KERNEL static void lack_at(const struct at_date *d, double *restrict out)
 {
-    for (int i = 0; i < BT_BLOCK; i++)
-        out[i] = d->fixed;
-    size_t k = 0;
-    for (; k + 4 <= d->n; k += 4) {
-        const double *p = d->column[k], *q = d->column[k + 1];
-        const double *r = d->column[k + 2], *s = d->column[k + 3];
-        const double wp = d->weight[k], wq = d->weight[k + 1];
-        const double wr = d->weight[k + 2], ws = d->weight[k + 3];
-        for (int i = 0; i < BT_BLOCK; i++)
-            out[i] = out[i] + wp * p[i] + wq * q[i] + wr * r[i] + ws * s[i];
-    }
-    for (; k < d->n; k++) {
-        const double *p = d->column[k];
-        const double wp = d->weight[k];
-        for (int i = 0; i < BT_BLOCK; i++)
-            out[i] = out[i] + wp * p[i];
-    }
+    bt_add_columns(d->fixed, d->n, d->column, d->weight, out);
 }
 
 BT_KERNEL static void keep_most(double *restrict most, const double *restrict lack)
