@@ -253,6 +253,12 @@ void bt_desk_result_both(struct bt_desk *w, const char *name, struct bt_node n,
     bt_desk_result(w, per, per_area ? n : other, NULL);
 }
 
+void bt_desk_put(struct bt_desk *w, const char *name, struct bt_node n)
+{
+    const struct bt_node area = bt_desk_has(w, "area") ? bt_desk_node(w, "area") : n;
+    bt_desk_result_both(w, name, n, bt_desk_has(w, "area") ? &area : NULL);
+}
+
 void bt_desk_note(struct bt_desk *w, const char *format, ...)
 {
     va_list args;

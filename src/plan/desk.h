@@ -68,6 +68,8 @@ void bt_desk_result(struct bt_desk *w, const char *name, struct bt_node n,
  */
 void bt_desk_result_both(struct bt_desk *w, const char *name, struct bt_node n,
                          const struct bt_node *area);
+/* The same with the value of `area`, when it was given. */
+void bt_desk_put(struct bt_desk *w, const char *name, struct bt_node n);
 void bt_desk_note(struct bt_desk *w, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 /* A message at a key (NULL: the sum as a whole); the sum fails. */

@@ -10,12 +10,6 @@
 
 #define PART (BT_TAKES_SHARE | BT_TAKES_PERCENT)
 
-static void put(struct bt_desk *w, const char *name, struct bt_node n)
-{
-    const struct bt_node area = bt_desk_has(w, "area") ? bt_desk_node(w, "area") : n;
-    bt_desk_result_both(w, name, n, bt_desk_has(w, "area") ? &area : NULL);
-}
-
 /* ---- sidedress ---- */
 
 static const struct bt_sum_key sidedress_keys[] = {
@@ -143,7 +137,7 @@ static void build_sidedress(struct bt_desk *w)
         rate = by_yield(w, reading);
     if (w->failed)
         return;
-    put(w, "N to side-dress", rate);
+    bt_desk_put(w, "N to side-dress", rate);
     if (bt_desk_is(w, "form", "line") || bt_desk_is(w, "form", "steps"))
         bt_desk_note(w,
                      "a fertiliser rate: it counts on what the soil will still release; do "
@@ -191,7 +185,7 @@ static void build_lime(struct bt_desk *w)
     if (bt_desk_dim(w, lime, BT_MASS))
         bt_desk_result(w, "lime", lime, NULL);
     else
-        put(w, "lime", lime);
+        bt_desk_put(w, "lime", lime);
 }
 
 const struct bt_sum bt_sum_lime = {"lime",
@@ -243,7 +237,7 @@ static void build_acid(struct bt_desk *w)
         bt_div(w->sheet, bt_sub(w->sheet, target, ph), bt_sub(w->sheet, limit, ph)), "");
     bt_desk_result(w, w->us_units ? "lime in tons per acre" : "lime in kg/m2", lime,
                    w->us_units ? "ton/ac" : "kg/m2");
-    put(w, "lime", lime);
+    bt_desk_put(w, "lime", lime);
 }
 
 const struct bt_sum bt_sum_acid_lime = {
@@ -299,7 +293,7 @@ static void build_demand(struct bt_desk *w)
     const char *key = bt_desk_has(w, "yield") ? "yield" : "harvested";
     if (!bt_desk_guard_figure(w, key, uptake, "highest_rate_k2o", "uptake"))
         return;
-    put(w, "uptake", uptake);
+    bt_desk_put(w, "uptake", uptake);
     if (!bt_desk_has(w, "recovery") && !crop)
         return;
     const struct bt_node none = bt_constant_named(w->sheet, 0, BT_MASS_PER_AREA,
@@ -307,7 +301,8 @@ static void build_demand(struct bt_desk *w)
     const struct bt_node recovery =
         bt_desk_or_book(w, "recovery", "crops", crop, "recovery");
     if (!w->failed)
-        put(w, "must find",
+        bt_desk_put(
+            w, "must find",
             bt_need(w->sheet, uptake,
                     bt_desk_has(w, "passed_on") ? bt_desk_node(w, "passed_on") : none,
                     recovery));

@@ -24,12 +24,6 @@ static const struct bt_sum_key fixed_keys[] = {
     {NULL,                   0,               NULL,      NULL                                             }
 };
 
-static void put(struct bt_desk *w, const char *name, struct bt_node n)
-{
-    const struct bt_node area = bt_desk_has(w, "area") ? bt_desk_node(w, "area") : n;
-    bt_desk_result_both(w, name, n, bt_desk_has(w, "area") ? &area : NULL);
-}
-
 /* Shoot N of this stand; false with a message. */
 static bool shoot_of(struct bt_desk *w, const char *legume, struct bt_node *out)
 {
@@ -89,13 +83,13 @@ static void put_fates(struct bt_desk *w, const char *subject, struct bt_node sho
                                       "most of it that is passed on"),
                          l.fixed));
     bt_legume_pass_on(w->sheet, subject, &l, passed);
-    put(w, "plant N", l.plant_n);
-    put(w, "N fixed", l.fixed);
-    put(w, "fixed N out with the harvest", l.fixed_harvested);
+    bt_desk_put(w, "plant N", l.plant_n);
+    bt_desk_put(w, "N fixed", l.fixed);
+    bt_desk_put(w, "fixed N out with the harvest", l.fixed_harvested);
     if (has_company)
-        put(w, "fixed N passed on", l.passed_on);
-    put(w, "fixed N left in residue and roots", l.fixed_left);
-    put(w, "N left in residue and roots", l.left);
+        bt_desk_put(w, "fixed N passed on", l.passed_on);
+    bt_desk_put(w, "fixed N left in residue and roots", l.fixed_left);
+    bt_desk_put(w, "N left in residue and roots", l.left);
 }
 
 static void build_fixed(struct bt_desk *w)
@@ -111,7 +105,8 @@ static void build_fixed(struct bt_desk *w)
         if (bt_desk_has(w, "share"))
             dry = bt_desk_named(w, "dry matter of this stand",
                                 bt_mul(w->sheet, dry, bt_desk_node(w, "share")));
-        put(w, "N fixed", bt_mul(w->sheet, dry, bt_desk_node(w, "fixed_per_dry_matter")));
+        bt_desk_put(w, "N fixed",
+                    bt_mul(w->sheet, dry, bt_desk_node(w, "fixed_per_dry_matter")));
         return;
     }
     if (!shoot_of(w, legume, &shoot))

@@ -10,12 +10,6 @@
 
 #define PART (BT_TAKES_SHARE | BT_TAKES_PERCENT)
 
-static void put(struct bt_desk *w, const char *name, struct bt_node n)
-{
-    const struct bt_node area = bt_desk_has(w, "area") ? bt_desk_node(w, "area") : n;
-    bt_desk_result_both(w, name, n, bt_desk_has(w, "area") ? &area : NULL);
-}
-
 /* ---- organic-matter ---- */
 
 static const struct bt_sum_key organic_keys[] = {
@@ -54,8 +48,8 @@ static void by_percent(struct bt_desk *w, struct bt_node om)
                                                          "depth of the rule")),
                                      bt_share(w->sheet, 1)));
     if (!w->failed)
-        put(w, "N released",
-            bt_organic_matter_release(w->sheet, held, release, density, depth));
+        bt_desk_put(w, "N released",
+                    bt_organic_matter_release(w->sheet, held, release, density, depth));
     if (bt_likely(w->sheet, om) > bt_likely(w->sheet, held))
         bt_desk_note(w, "the rule is for mineral soils: no more organic matter counts than "
                         "its limit");
@@ -76,11 +70,11 @@ static void by_mass(struct bt_desk *w, struct bt_node om)
     const struct bt_node n = bt_desk_named(
         w, "N in it per area",
         bt_mul(w->sheet, matter, bt_desk_or_book(w, "n", "soils", "any", "om_nitrogen")));
-    put(w, "organic matter", matter);
-    put(w, "N in it", n);
-    put(w, "N released",
-        bt_mul(w->sheet, n,
-               bt_desk_or_book(w, "yearly", "soils", "any", "om_release_share")));
+    bt_desk_put(w, "organic matter", matter);
+    bt_desk_put(w, "N in it", n);
+    bt_desk_put(w, "N released",
+                bt_mul(w->sheet, n,
+                       bt_desk_or_book(w, "yearly", "soils", "any", "om_release_share")));
 }
 
 static void build_organic(struct bt_desk *w)
@@ -153,7 +147,8 @@ static void build_nitrate(struct bt_desk *w)
         bt_desk_result(w, "reading as NO3-N", n, "ppm");
     const struct bt_node density = density_of(w);
     if (!w->failed)
-        put(w, "nitrate N", bt_in_layer(w->sheet, n, density, bt_desk_node(w, "depth")));
+        bt_desk_put(w, "nitrate N",
+                    bt_in_layer(w->sheet, n, density, bt_desk_node(w, "depth")));
 }
 
 const struct bt_sum bt_sum_soil_nitrate = {
@@ -212,7 +207,7 @@ static struct bt_node put_reading(struct bt_desk *w, const char *name, struct bt
         is_share ? bt_desk_named(w, bt_desk_text(w, "%s per area", name),
                                  bt_mul(w->sheet, n, soil))
                  : n;
-    put(w, name, per_area);
+    bt_desk_put(w, name, per_area);
     bt_desk_result(w, bt_desk_text(w, "%s in the soil", name),
                    is_share ? n : bt_div(w->sheet, n, soil), "ppm");
     return per_area;
@@ -234,7 +229,8 @@ static void build_test(struct bt_desk *w)
     const struct bt_node has = put_reading(w, name, g->node, soil);
     if (!target) {
         if (other)
-            put(w, bt_desk_text(w, "as %s", other), bt_desk_form(w, has, form, other));
+            bt_desk_put(w, bt_desk_text(w, "as %s", other),
+                        bt_desk_form(w, has, form, other));
         return;
     }
     if ((target->species || form) &&
@@ -248,15 +244,17 @@ static void build_test(struct bt_desk *w)
         want = bt_desk_named(w, "target per area", bt_mul(w->sheet, want, soil));
     const struct bt_node gap = bt_desk_named(w, bt_desk_text(w, "%s short per area", name),
                                              bt_still_needed(w->sheet, want, has));
-    put(w, bt_desk_text(w, "%s short", name), gap);
+    bt_desk_put(w, bt_desk_text(w, "%s short", name), gap);
     const struct bt_node above =
         bt_desk_named(w, bt_desk_text(w, "%s above per area", name),
                       bt_still_needed(w->sheet, has, want));
-    put(w, bt_desk_text(w, "%s above", name), above);
+    bt_desk_put(w, bt_desk_text(w, "%s above", name), above);
     if (!other)
         return;
-    put(w, bt_desk_text(w, "short, as %s", other), bt_desk_form(w, gap, form, other));
-    put(w, bt_desk_text(w, "above, as %s", other), bt_desk_form(w, above, form, other));
+    bt_desk_put(w, bt_desk_text(w, "short, as %s", other),
+                bt_desk_form(w, gap, form, other));
+    bt_desk_put(w, bt_desk_text(w, "above, as %s", other),
+                bt_desk_form(w, above, form, other));
 }
 
 const struct bt_sum bt_sum_soil_test = {
@@ -329,7 +327,7 @@ static void build_irrigation(struct bt_desk *w)
     if (!bt_desk_guard_figure(w, "nitrate", given, "highest_rate_n", "N from water"))
         return;
     bt_desk_result(w, "nitrate N in the water", n, "mg/L");
-    put(w, "N from water", given);
+    bt_desk_put(w, "N from water", given);
     if (!has_volume && bt_desk_has(w, "area"))
         bt_desk_result(w, "water",
                        bt_mul(w->sheet, bt_desk_node(w, "depth"), bt_desk_node(w, "area")),
