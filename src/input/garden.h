@@ -96,7 +96,7 @@ struct bt_soil_test {
     struct bt_quantity potassium;
     const char *potassium_method;
     const char *potassium_rating;
-    struct bt_quantity lead, arsenic, cadmium; /* mg/kg as a fraction */
+    struct bt_quantity lead, arsenic, cadmium;               /* mg/kg as a fraction */
     const char *advised;                                     /* as printed */
     struct bt_quantity advised_n, advised_p2o5, advised_k2o; /* g/m2 */
     struct bt_pos at;
@@ -287,6 +287,9 @@ size_t bt_garden_columns(const char *file, const char *const **out);
 size_t bt_garden_settings(const char *const **out);
 /* The words that a column accepts, 0 when it takes no words. */
 size_t bt_garden_words(const char *file, const char *column, const char *const **out);
+
+/* What the listed beds measure together. */
+double bt_garden_area_m2(const struct bt_garden *g, size_t n, const size_t *bed);
 
 /* How many plants a planting has: `plants`, or row length over in-row distance (first
  * figure of `spacing`, else the handbook's likely in_row). 0 when nothing is counted. */

@@ -13,6 +13,14 @@ struct chosen {
     size_t *bed;
 };
 
+double bt_garden_area_m2(const struct bt_garden *g, size_t n, const size_t *bed)
+{
+    double area_m2 = 0;
+    for (size_t k = 0; k < n; k++)
+        area_m2 += g->bed[bed[k]].area_m2;
+    return area_m2;
+}
+
 const struct bt_bed *bt_garden_bed_named(struct bt_arena *scratch,
                                          const struct bt_garden *g, const char *written)
 {

@@ -80,10 +80,7 @@ static struct bt_node density_of(struct bt_binding *b, const struct bt_applicati
 
 double bt_bind_spread_area_m2(const struct bt_binding *b, const struct bt_application *x)
 {
-    double area_m2 = 0;
-    for (size_t k = 0; k < x->n_beds; k++)
-        area_m2 += b->garden->bed[x->bed[k]].area_m2;
-    return area_m2;
+    return bt_garden_area_m2(b->garden, x->n_beds, x->bed);
 }
 
 /* Fresh mass [g/m2] over `area_m2`; false when the amount cannot be known. */

@@ -240,14 +240,6 @@ static const struct bt_water *nitrate_of(const struct bt_binding *b,
     return best;
 }
 
-static double watered_area_m2(const struct bt_binding *b, const struct bt_water *w)
-{
-    double area_m2 = 0;
-    for (size_t k = 0; k < w->n_beds; k++)
-        area_m2 += b->garden->bed[w->bed[k]].area_m2;
-    return area_m2;
-}
-
 static struct bt_node water_depth(struct bt_binding *b, const struct bt_water *w, size_t i,
                                   int days)
 {
@@ -255,10 +247,12 @@ static struct bt_node water_depth(struct bt_binding *b, const struct bt_water *w
     const struct bt_node amount =
         bt_bind_stated(b, &w->amount, bt_bind_text(b, "water/%s/%zu/amount", w->source, i),
                        bt_bind_text(b, "water from %s", w->source));
-    if (bt_dim_same(w->amount.unit.dim, BT_VOLUME))
+    if (bt_dim_same(w->amount.unit.dim, BT_VOLUME)) {
+        const double area_m2 = bt_garden_area_m2(b->garden, w->n_beds, w->bed);
         return bt_div(s, amount,
-                      bt_constant_named(s, watered_area_m2(b, w), BT_AREA, "area watered",
+                      bt_constant_named(s, area_m2, BT_AREA, "area watered",
                                         "beds of the row", NULL));
+    }
     if (bt_dim_same(w->amount.unit.dim, bt_dim_div(BT_LENGTH, BT_TIME)))
         return bt_mul(
             s, amount,

@@ -202,7 +202,6 @@ const char *bt_deed_name(const struct bt_application *x);
 /* Whether it was done in the season. */
 bool bt_deed_counts(const struct bt_desk_of *t, const struct bt_application *x);
 double bt_deed_volume_m3(const struct bt_desk_of *t, const struct bt_application *x);
-double bt_deed_area_m2(const struct bt_desk_of *t, const struct bt_application *x);
 void bt_record_put_deeds(const struct bt_desk_of *t);
 void bt_record_put_cost(const struct bt_desk_of *t);
 void bt_record_put_purchases(const struct bt_desk_of *t);

@@ -74,12 +74,9 @@ static const char *purpose(const struct bt_desk_of *t, const struct bt_applicati
     return "soil improvement";
 }
 
-double bt_deed_area_m2(const struct bt_desk_of *t, const struct bt_application *x)
+static double area_of(const struct bt_desk_of *t, const struct bt_application *x)
 {
-    double area_m2 = 0;
-    for (size_t k = 0; k < x->n_beds; k++)
-        area_m2 += t->record->garden->bed[x->bed[k]].area_m2;
-    return area_m2;
+    return bt_garden_area_m2(t->record->garden, x->n_beds, x->bed);
 }
 
 /* Volume of the addition [m3]; NaN when it was not measured by volume. */
@@ -90,7 +87,7 @@ double bt_deed_volume_m3(const struct bt_desk_of *t, const struct bt_application
         return (double)NAN;
     if (bt_dim_same(dim, BT_VOLUME))
         return x->amount.range.likely;
-    return bt_dim_same(dim, BT_LENGTH) ? x->amount.range.likely * bt_deed_area_m2(t, x)
+    return bt_dim_same(dim, BT_LENGTH) ? x->amount.range.likely * area_of(t, x)
                                        : (double)NAN;
 }
 
@@ -127,7 +124,7 @@ static const char *working(const struct bt_desk_of *t, const struct bt_applicati
     if (bt_dim_same(x->amount.unit.dim, BT_LENGTH))
         text = bt_arena_format(a, "%s%s over %s", x->amount.cell.text,
                                strchr(x->amount.cell.text, '/') ? "" : " deep",
-                               bt_area_text(t->show, bt_deed_area_m2(t, x)));
+                               bt_area_text(t->show, area_of(t, x)));
     if (isfinite(m3))
         text = bt_arena_format(a, "%s, about %s", text, volume_text(t, m3));
     const char *weight = bt_garden_mass_text(t->show, s->fresh_g, BT_FIGURES_FIRST);
