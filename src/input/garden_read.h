@@ -396,10 +396,6 @@ bool bt_gr_amount(struct bt_gr *g, const struct bt_cell *cell,
 /* The texts of both figures, tidied; false when no bracket with a figure ends the cell. */
 bool bt_gr_two_figures(struct bt_gr *g, const char *text, const char **out_first,
                        const char **out_second);
-/* The note or error for two figures that a reader of its own has compared; returns `same`.
- */
-bool bt_gr_same_figures(struct bt_gr *g, const struct bt_cell *cell, const char *column,
-                        const char *first, bool same);
 /* bt_read_count, bt_read_rows and bt_read_layer_in with a second figure. */
 bool bt_gr_count(struct bt_gr *g, const struct bt_cell *cell, const char *column,
                  struct bt_count *out);

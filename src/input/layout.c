@@ -8,7 +8,8 @@
 #define HEADER_WITHIN ((size_t)40) /* rows in which a header is looked for */
 #define MOST_SHOWN    60           /* bytes of a row that a message shows */
 
-const char *bt_laying_row_text(struct bt_laying *l, const struct bt_row_cells *row)
+/* The first figures of a row in one line, for messages. */
+static const char *row_text(struct bt_laying *l, const struct bt_row_cells *row)
 {
     const char *s = "";
     for (size_t i = 0; i < row->n && strlen(s) < MOST_SHOWN; i++)
@@ -25,7 +26,7 @@ const char *bt_laying_row_text(struct bt_laying *l, const struct bt_row_cells *r
 void bt_laying_leave_out(struct bt_laying *l, enum bt_weight weight,
                          const struct bt_row_cells *row, const char *what)
 {
-    const char *text = bt_laying_row_text(l, row);
+    const char *text = row_text(l, row);
     (void)bt_diag_add(l->diag, (struct bt_message){.weight = weight,
                                                    .at = row->at,
                                                    .field = bt_arena_format(

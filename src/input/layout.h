@@ -33,8 +33,6 @@ struct bt_laying {
     struct bt_heading *heading; /* of each header cell */
 };
 
-/* The first figures of a row in one line, for messages. */
-const char *bt_laying_row_text(struct bt_laying *l, const struct bt_row_cells *row);
 /* A note or warning on a row that is not one of the table; leaves its removal to others. */
 void bt_laying_leave_out(struct bt_laying *l, enum bt_weight weight,
                          const struct bt_row_cells *row, const char *what);

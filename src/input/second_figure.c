@@ -336,8 +336,10 @@ bool bt_gr_quantity(struct bt_gr *g, const struct bt_cell *cell,
 
 /* ---- cells of another make ---- */
 
-bool bt_gr_same_figures(struct bt_gr *g, const struct bt_cell *cell, const char *column,
-                        const char *first, bool same)
+/* The note or error for two figures that a reader of its own has compared; returns `same`.
+ */
+static bool same_figures(struct bt_gr *g, const struct bt_cell *cell, const char *column,
+                         const char *first, bool same)
 {
     if (same)
         return say_agreed(g, cell, column, first);
@@ -359,9 +361,9 @@ bool bt_gr_count(struct bt_gr *g, const struct bt_cell *cell, const char *column
     const struct bt_cell a = {one, cell->at}, b = {two, cell->at};
     const bool ok = bt_read_count(&g->cells, &a, column, out) &&
                     bt_read_count(&g->cells, &b, column, &second);
-    if (ok && bt_gr_same_figures(
-                  g, cell, column, one,
-                  fabs(out->groups * out->each - second.groups * second.each) < 0.5))
+    if (ok &&
+        same_figures(g, cell, column, one,
+                     fabs(out->groups * out->each - second.groups * second.each) < 0.5))
         return true;
     *out = (struct bt_count){.presence = BT_BLANK, .cell = *cell};
     return false;
@@ -377,8 +379,7 @@ bool bt_gr_rows(struct bt_gr *g, const struct bt_cell *cell, const char *column,
     const struct bt_cell a = {one, cell->at}, b = {two, cell->at};
     const bool ok = bt_read_rows(&g->cells, &a, column, out) &&
                     bt_read_rows(&g->cells, &b, column, &second);
-    if (ok &&
-        bt_gr_same_figures(g, cell, column, one,
+    if (ok && same_figures(g, cell, column, one,
                            near(out->rows * out->length_m, second.rows * second.length_m)))
         return true;
     *out = (struct bt_rows){.presence = BT_BLANK, .cell = *cell};
@@ -395,9 +396,9 @@ bool bt_gr_layer(struct bt_gr *g, const struct bt_cell *cell, const char *column
     const struct bt_cell a = {one, cell->at}, b = {two, cell->at};
     const bool ok = bt_read_layer_in(&g->cells, &a, column, header_unit, out) &&
                     bt_read_layer_in(&g->cells, &b, column, header_unit, &second);
-    if (ok && bt_gr_same_figures(g, cell, column, one,
-                                 near(out->top_m, second.top_m) &&
-                                     near(out->bottom_m, second.bottom_m)))
+    if (ok && same_figures(g, cell, column, one,
+                           near(out->top_m, second.top_m) &&
+                               near(out->bottom_m, second.bottom_m)))
         return true;
     *out = (struct bt_layer){.presence = BT_BLANK, .cell = *cell};
     return false;

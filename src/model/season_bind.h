@@ -147,9 +147,6 @@ struct bt_node bt_bind_leaf_of(struct bt_binding *b, const struct bt_row *row,
 struct bt_node bt_bind_stated(struct bt_binding *b, const struct bt_quantity *q,
                               const char *id, const char *label);
 bool bt_given(const struct bt_quantity *q); /* a number is there */
-/* true when the quantity is a share (0..1) rather than a plain number */
-void bt_bind_limits(const char *quantity, struct bt_dim dim, double *out_low,
-                    double *out_high);
 
 const char *bt_bind_text(struct bt_binding *b, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
@@ -175,7 +172,6 @@ struct bt_node bt_bind_on_surface(struct bt_binding *b, const char *subject,
 /* What becomes of the residue, where the grower does not say too: covers are dug in, the
  * rest is cleared away. */
 enum bt_rest bt_plot_rest(const struct bt_plot *p);
-bool bt_plot_stays_on_bed(const struct bt_plot *p); /* left or dug in */
 /* What the residue gives in next season's account [g/m2]; false when nothing of it is
  * there.
  */

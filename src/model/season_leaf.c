@@ -117,8 +117,8 @@ double bt_bind_likely(struct bt_binding *b, const char *table, const char *key,
 }
 
 /* Shares lie in 0..1; what a material gives may be below zero; all else is not negative. */
-void bt_bind_limits(const char *quantity, struct bt_dim dim, double *out_low,
-                    double *out_high)
+static void limits_of(const char *quantity, struct bt_dim dim, double *out_low,
+                      double *out_high)
 {
     static const char *const numbers[] = {"company_factor", "below_ground_factor",
                                           "mixing_gain", "om_factor", "c_n"};
@@ -176,7 +176,7 @@ struct bt_node bt_bind_leaf_of(struct bt_binding *b, const struct bt_row *row,
                            .rank_correlation = row->rank_correlation};
     leaf.id = id_of(b, row);
     leaf.parent = parent_id(b, row);
-    bt_bind_limits(row->quantity, row->unit.dim, &leaf.limit_low, &leaf.limit_high);
+    limits_of(row->quantity, row->unit.dim, &leaf.limit_low, &leaf.limit_high);
     return bt_leaf(b->sheet, &leaf);
 }
 
@@ -211,7 +211,6 @@ struct bt_node bt_bind_stated(struct bt_binding *b, const struct bt_quantity *q,
                            .seen = BT_READ,
                            .at = q->cell.at};
     const char *quantity = strrchr(id, '/');
-    bt_bind_limits(quantity ? quantity + 1 : id, leaf.dim, &leaf.limit_low,
-                   &leaf.limit_high);
+    limits_of(quantity ? quantity + 1 : id, leaf.dim, &leaf.limit_low, &leaf.limit_high);
     return bt_leaf(b->sheet, &leaf);
 }

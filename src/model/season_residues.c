@@ -24,7 +24,8 @@ enum bt_rest bt_plot_rest(const struct bt_plot *p)
     return p->is_cover ? BT_REST_DUG_IN : BT_REST_COMPOST;
 }
 
-bool bt_plot_stays_on_bed(const struct bt_plot *p)
+/* left or dug in */
+static bool stays_on_bed(const struct bt_plot *p)
 {
     const enum bt_rest rest = bt_plot_rest(p);
     return rest == BT_REST_LEFT || rest == BT_REST_DUG_IN;
@@ -283,7 +284,7 @@ static struct bt_node next_season(struct bt_binding *b, const struct bt_plot *p)
 
 bool bt_bind_next_season(struct bt_binding *b, const struct bt_plot *p, struct bt_node *out)
 {
-    if (p->perennial || !bt_plot_stays_on_bed(p) ||
+    if (p->perennial || !stays_on_bed(p) ||
         p->ended >= years_on(b->garden->season_start, 1))
         return false;
     *out = bt_named(b->sheet, bt_bind_text(b, "next season/%s", p->id),
@@ -300,7 +301,7 @@ void bt_bind_residues(struct bt_binding *b)
         if (!p->has_nodes || p->perennial || p->ended >= b->end)
             continue;
         note_fate(b, p);
-        if (!bt_plot_stays_on_bed(p))
+        if (!stays_on_bed(p))
             continue;
         /* Seasons here are by the turn of the year: what is cut in autumn is a season old
          * in spring. One that runs over New Year goes by its own bounds. */

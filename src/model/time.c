@@ -13,12 +13,13 @@ double bt_soil_temperature_degc(const struct bt_climate *c, double day_of_year)
                sin(2 * BT_PI * (day_of_year - c->coldest_day) / 365 - lag - BT_PI / 2);
 }
 
-double bt_temperature_response(const struct bt_climate *c, double soil_degc)
+/* f(T): speed of mineralisation at a soil temperature against that at 25 C. */
+static double temperature_response(const struct bt_climate *c, double soil_degc)
 {
     if (soil_degc <= c->zero_below_degc)
         return 0;
     if (soil_degc < c->linear_to_degc)
-        return bt_temperature_response(c, c->linear_to_degc) *
+        return temperature_response(c, c->linear_to_degc) *
                (soil_degc - c->zero_below_degc) / (c->linear_to_degc - c->zero_below_degc);
     const double t = soil_degc < c->highest_degc ? soil_degc : c->highest_degc;
     const double at = c->response_a - c->response_b / (t + 273.15);
@@ -34,7 +35,7 @@ struct bt_clock bt_clock_new(struct bt_arena *a, const struct bt_climate *c, int
     sum[0] = 0;
     for (size_t k = 0; k < n; k++) {
         const double day = bt_day_of_year(first_day + (int)k);
-        sum[k + 1] = sum[k] + bt_temperature_response(c, bt_soil_temperature_degc(c, day));
+        sum[k + 1] = sum[k] + temperature_response(c, bt_soil_temperature_degc(c, day));
     }
     return (struct bt_clock){first_day, n, sum};
 }

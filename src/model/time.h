@@ -21,9 +21,6 @@ struct bt_climate {
  * [degrees C] */
 double bt_soil_temperature_degc(const struct bt_climate *c, double day_of_year);
 
-/* f(T): speed of mineralisation at a soil temperature against that at 25 C. */
-double bt_temperature_response(const struct bt_climate *c, double soil_degc);
-
 /* Sums of f(T) since a first day, so that the sum between two days is one subtraction. */
 struct bt_clock {
     int first_day;

@@ -35,7 +35,7 @@ static double soil_limit(const struct bt_work *w, const char *quantity)
     return isfinite(own) ? own : bt_row_likely(w->m->book, "soils", "any", quantity);
 }
 
-double bt_work_dose_limit(const struct bt_work *w)
+static double dose_limit(const struct bt_work *w)
 {
     return soil_limit(w, "single_dose_limit");
 }
@@ -89,7 +89,7 @@ const char *bt_work_rate_text(const struct bt_work *w, double g_m2)
                                   : bt_arena_format(w->arena, "%.2g g/m2", g_m2);
 }
 
-const char *bt_work_depth_text(const struct bt_work *w, double m)
+static const char *depth_text(const struct bt_work *w, double m)
 {
     const double inches = m / BT_M_PER_INCH;
     return w->m->options.us_units
@@ -210,8 +210,8 @@ static const char *layer_refusal(const struct bt_work *w, bool is_mulch)
         return NULL;
     return bt_arena_format(
         w->arena, "%s of %s lie there from this season already, and %s a year is %s",
-        bt_work_depth_text(w, there_m), is_mulch ? "mulch" : "compost or manure",
-        bt_work_depth_text(w, most_m),
+        depth_text(w, there_m), is_mulch ? "mulch" : "compost or manure",
+        depth_text(w, most_m),
         is_mulch || is_short_of_p(w) ? "plenty"
                                      : "plenty where no soil test asks for phosphate");
 }
@@ -378,7 +378,7 @@ static void starter_row(struct rows *r, double starter)
 static void dose_rows(struct rows *r)
 {
     const struct bt_work *w = r->w;
-    const double most = bt_work_dose_limit(w);
+    const double most = dose_limit(w);
     const double starter = caution_number(w, "bean N", "g/m2");
     for (size_t s = 0; isfinite(most) && s < w->n_slots; s++) {
         double *gives = add_row(
@@ -404,15 +404,14 @@ static void layer_row(struct rows *r, bool is_mulch)
     const double there_m = bt_work_depth_there(w, is_mulch);
     const char *why =
         is_mulch || is_short_of_p(w) ? "" : ", where no soil test asks for phosphate";
-    const char *there = there_m > 0 ? bt_arena_format(r->a, "; %s lie there",
-                                                      bt_work_depth_text(w, there_m))
-                                    : "";
+    const char *there =
+        there_m > 0 ? bt_arena_format(r->a, "; %s lie there", depth_text(w, there_m)) : "";
     if (!isfinite(most_m))
         return;
     double *gives = add_row(r,
                             bt_arena_format(r->a, "a layer of %s (at most %s a year%s%s)",
                                             is_mulch ? "mulch" : "compost or manure",
-                                            bt_work_depth_text(w, most_m), why, there),
+                                            depth_text(w, most_m), why, there),
                             BT_CHOICE_LIMIT, not_below_0(most_m - there_m), 0);
     for (size_t j = 0; j < w->n_columns; j++)
         if (is_layer(bt_work_candidate(w, j), is_mulch))

@@ -80,7 +80,6 @@ struct bt_choice_model bt_work_raised(const struct bt_work *w,
 void bt_work_aims(struct bt_work *w);
 /* A rate or a depth as the garden's people say it. */
 const char *bt_work_rate_text(const struct bt_work *w, double g_m2);
-const char *bt_work_depth_text(const struct bt_work *w, double m);
 /* Why a material may not go on this bed; NULL when it may. */
 const char *bt_work_refusal(const struct bt_work *w, const struct bt_candidate *c);
 /* What the garden itself has put, or will put, on this bed: available nitrogen of quick
@@ -92,7 +91,6 @@ double bt_work_depth_there(const struct bt_work *w, bool is_mulch);
 double bt_work_available(const struct bt_work *w, size_t column, enum bt_nutrient nutrient);
 /* True when `x` keeps all hard limits of the model. */
 bool bt_work_keeps_limits(const struct bt_choice_model *m, const double *x);
-double bt_work_dose_limit(const struct bt_work *w);
 /* True where a test says that no more of a nutrient is needed. */
 bool bt_work_is_full(const struct bt_work *w, enum bt_nutrient nutrient);
 

@@ -22,7 +22,8 @@ int bt_first_day(const struct bt_garden *g)
     return g->as_of < g->season_start ? g->season_start : g->as_of + 1;
 }
 
-bool bt_is_coarse(const struct bt_bed *bed)
+/* Sand and loamy sand: what is given at once is soon washed out. */
+static bool is_coarse(const struct bt_bed *bed)
 {
     return bed->texture &&
            (bt_text_is(bed->texture, "sand") || bt_text_is(bed->texture, "loamy sand"));
@@ -186,7 +187,7 @@ static bool feeds(const struct list *l, int day)
 
 static void split(struct list *l, const struct bt_bed *bed, int last)
 {
-    const int step_d = bt_is_coarse(bed) ? SPLIT_COARSE_D : SPLIT_D;
+    const int step_d = is_coarse(bed) ? SPLIT_COARSE_D : SPLIT_D;
     const size_t n = l->n;
     for (size_t i = 0; i < n; i++) {
         const struct bt_slot from = l->slot[i];

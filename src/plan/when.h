@@ -29,7 +29,4 @@ int bt_first_day(const struct bt_garden *g);
 size_t bt_slots(struct bt_arena *a, const struct bt_handbook *h, const struct bt_budget *b,
                 bool often, struct bt_slot **out);
 
-/* Sand and loamy sand: what is given at once is soon washed out. */
-bool bt_is_coarse(const struct bt_bed *bed);
-
 #endif

@@ -65,7 +65,9 @@ const struct bt_account_finding *bt_account_of(const struct bt_finding *f,
     return NULL;
 }
 
-int bt_short_from(const struct bt_account_finding *x)
+/* The first date from which on average less is there than is needed, INT_MAX when there is
+ * none. */
+static int short_from(const struct bt_account_finding *x)
 {
     for (size_t t = 0; t < x->account->n_dates; t++)
         if (x->have[t] < x->need[t])
@@ -118,7 +120,7 @@ static char *spare(const struct saying *s, double mass_g_m2)
 static char *say_short(const struct saying *s, const struct bt_account_finding *x)
 {
     struct bt_arena *a = s->w->arena;
-    const int from = bt_short_from(x);
+    const int from = short_from(x);
     const char *feed = "";
     if (x->tightest_date < s->as_of)
         feed = ", which has passed";

@@ -19,10 +19,6 @@ const char *bt_all_pots(struct bt_arena *a, const struct bt_bed *bed);
 const struct bt_account_finding *bt_account_of(const struct bt_finding *f,
                                                enum bt_nutrient nutrient);
 
-/* The first date from which on average less is there than is needed, INT_MAX when there is
- * none. */
-int bt_short_from(const struct bt_account_finding *x);
-
 /* What to do next, with a date and an amount: "short by about 1.2 oz N on this bed by 7
  * August; feed before 1 July". Amounts are the middle of the sample. */
 char *bt_action_text(const struct bt_show *w, const struct bt_finding *f,

@@ -58,7 +58,8 @@ char *bt_measure_text(struct bt_arena *a, const struct bt_leaf *leaf)
     return way ? filled(a, way, bt_text_shown(a, subject_of(leaf))) : NULL;
 }
 
-char *bt_assumed_text(const struct bt_show *w, const struct bt_leaf *leaf)
+/* "yield of sweet corn: taken as 1.1 to 1.9 kg/m2", in the garden's units */
+static char *assumed_text(const struct bt_show *w, const struct bt_leaf *leaf)
 {
     return bt_arena_format(w->arena, "%s: taken as %s",
                            bt_text_shown(w->arena, leaf->label),
@@ -132,7 +133,7 @@ void bt_doubt_add(struct bt_doubt *d, const struct bt_show *w, const struct bt_f
             bt_sheet_node(f->budget->sheet, x->driver[k].leaf);
         const double weight_g2 = x->driver[k].share_of_variance * sd_g * sd_g;
         if (node->leaf && node->leaf->assumed && weight_g2 > 0)
-            add_part(d, &d->assumed, bt_assumed_text(w, node->leaf), bed, weight_g2);
+            add_part(d, &d->assumed, assumed_text(w, node->leaf), bed, weight_g2);
     }
     for (size_t k = 0; k < x->n_gauges; k++) {
         const struct bt_leaf *leaf =

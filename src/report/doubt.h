@@ -9,9 +9,6 @@
  * NULL. In `a`. */
 char *bt_measure_text(struct bt_arena *a, const struct bt_leaf *leaf);
 
-/* "yield of sweet corn: taken as 1.1 to 1.9 kg/m2", in the garden's units */
-char *bt_assumed_text(const struct bt_show *w, const struct bt_leaf *leaf);
-
 struct bt_doubt;
 struct bt_doubt *bt_doubt_new(struct bt_arena *kept);
 void bt_doubt_add(struct bt_doubt *d, const struct bt_show *w, const struct bt_finding *f);

@@ -48,8 +48,9 @@ static bool is_advised(const struct bt_finding *f, const struct bt_account_findi
            bt_likely(f->budget->sheet, x->account->required) > 0;
 }
 
-char *bt_pk_action_text(const struct bt_show *w, const struct bt_finding *f,
-                        const struct bt_account_finding *x, int figures)
+/* What to do, in words: "nothing to add", "short by about 1.2 oz P2O5 on this bed". */
+static char *pk_action_text(const struct bt_show *w, const struct bt_finding *f,
+                            const struct bt_account_finding *x, int figures)
 {
     struct bt_arena *a = w->arena;
     const struct bt_bed *bed = f->budget->bed;
@@ -191,7 +192,7 @@ void bt_put_fertility(struct bt_out *o, const struct bt_show *w, const struct bt
 {
     bt_put(o, "\n%s: %s\n", bt_nutrient_title(x->account->nutrient),
            bt_pk_word_painted(w, bt_pk_word_of(x)));
-    bt_put_wrapped(o, w->arena, "  ", bt_pk_action_text(w, f, x, BT_FIGURES));
+    bt_put_wrapped(o, w->arena, "  ", pk_action_text(w, f, x, BT_FIGURES));
     bt_put(o, "\n");
     bt_put_lines(o, w, f, x, true);
     bt_put(o, "\n");

@@ -13,10 +13,6 @@ enum bt_pk_word bt_pk_word_of(const struct bt_account_finding *x);
 const char *bt_pk_word_text(enum bt_pk_word word); /* "FULL" */
 const char *bt_pk_word_painted(const struct bt_show *w, enum bt_pk_word word);
 
-/* What to do, in words: "nothing to add", "short by about 1.2 oz P2O5 on this bed". */
-char *bt_pk_action_text(const struct bt_show *w, const struct bt_finding *f,
-                        const struct bt_account_finding *x, int figures);
-
 /* The account in an opened bed. Only for accounts with a stock. */
 void bt_put_fertility(struct bt_out *o, const struct bt_show *w, const struct bt_finding *f,
                       const struct bt_account_finding *x);

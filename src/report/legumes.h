@@ -34,9 +34,6 @@ void bt_report_legumes_csv_bed(struct bt_out *o, const struct bt_show *w,
 
 /* ---- shared by the writers ---- */
 
-/* "passed_on": the key of a quantity in JSON and CSV. */
-const char *bt_legume_key(enum bt_legume_quantity q);
-const char *bt_changed_key(enum bt_changed q);
 /* "pole bean", "pole bean 2" where there are several. */
 const char *bt_planting_subject(struct bt_arena *a, const struct bt_planting *x);
 /* Whether a line of the account comes from what was sown or spread in an earlier year. */

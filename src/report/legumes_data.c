@@ -12,7 +12,8 @@
 
 static const char SCHEMA[] = "bedtally-legumes-1";
 
-const char *bt_legume_key(enum bt_legume_quantity q)
+/* "passed_on": the key of a quantity in JSON and CSV. */
+static const char *legume_key(enum bt_legume_quantity q)
 {
     static const char *const key[] = {[BT_LEGUME_PLANT_N] = "plant_n",
                                       [BT_LEGUME_SHARE_FIXED] = "share_fixed",
@@ -35,7 +36,7 @@ const char *bt_legume_key(enum bt_legume_quantity q)
     return key[q];
 }
 
-const char *bt_changed_key(enum bt_changed q)
+static const char *changed_key(enum bt_changed q)
 {
     static const char *const key[] = {[BT_CHANGED_FIXED] = "fixed",
                                       [BT_CHANGED_PASSED_ON] = "passed_on",
@@ -113,7 +114,7 @@ static json_t *changes(const struct bt_legume_finding *f)
         json_t *o = json_object();
         json_object_set_new(o, "if", bt_json_text(c->change.name));
         for (int q = 0; q < BT_CHANGEDS; q++)
-            json_object_set_new(o, bt_changed_key((enum bt_changed)q),
+            json_object_set_new(o, changed_key((enum bt_changed)q),
                                 c->has[q] ? bt_json_spread(&c->difference[q], 1)
                                           : json_null());
         json_array_append_new(list, o);
@@ -142,7 +143,7 @@ static json_t *legume(const struct bt_show *w, const struct bt_budget *b,
     json_object_set_new(o, "stand", bt_json_number(f->facts->density));
     json_object_set_new(o, "plants", f->count > 0 ? bt_json_number(f->count) : json_null());
     for (int q = 0; q < BT_LEGUME_QUANTITIES; q++)
-        json_object_set_new(o, bt_legume_key((enum bt_legume_quantity)q),
+        json_object_set_new(o, legume_key((enum bt_legume_quantity)q),
                             f->facts->has[q]
                                 ? node_spread(b, f->facts->node[q], &f->spread[q])
                                 : json_null());
@@ -268,7 +269,7 @@ static void csv_legume(struct bt_out *o, const struct bt_show *w, const struct b
         if (!f->facts->has[q])
             continue;
         const struct bt_dim dim = bt_sheet_node(b->sheet, f->facts->node[q])->dim;
-        put_begin(o, w, b, f, bt_legume_key((enum bt_legume_quantity)q), "");
+        put_begin(o, w, b, f, legume_key((enum bt_legume_quantity)q), "");
         put_spread(o, &f->spread[q], bt_dim_same(dim, BT_FRACTION) ? "" : "g/m2", run);
     }
     for (size_t k = 0; k < f->facts->n_neighbours; k++) {
@@ -280,10 +281,10 @@ static void csv_legume(struct bt_out *o, const struct bt_show *w, const struct b
         for (int q = 0; q < BT_CHANGEDS; q++) {
             if (!f->change[k].has[q])
                 continue;
-            put_begin(o, w, b, f,
-                      bt_arena_format(w->arena, "change of %s",
-                                      bt_changed_key((enum bt_changed)q)),
-                      f->change[k].change.name);
+            put_begin(
+                o, w, b, f,
+                bt_arena_format(w->arena, "change of %s", changed_key((enum bt_changed)q)),
+                f->change[k].change.name);
             put_spread(o, &f->change[k].difference[q], "g/m2", run);
         }
 }

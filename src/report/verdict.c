@@ -38,7 +38,8 @@ struct bt_verdict *bt_verdict_new(struct bt_arena *kept)
     return v;
 }
 
-bool bt_side_by_side(const struct bt_planting *a, const struct bt_planting *b)
+/* Whether two plantings can have stood side by side, by what is known of their dates. */
+static bool side_by_side(const struct bt_planting *a, const struct bt_planting *b)
 {
     const int a_from = a->in_ground.known ? a->in_ground.day : INT_MIN;
     const int b_from = b->in_ground.known ? b->in_ground.day : INT_MIN;
@@ -85,8 +86,8 @@ static double companions_need(const struct bt_finding *f, size_t legume)
     double need_g_m2 = 0;
     for (size_t i = 0; i < f->budget->n_plantings; i++)
         if (!f->budget->planting[i].is_legume &&
-            bt_side_by_side(f->budget->planting[i].planting,
-                            f->budget->planting[legume].planting))
+            side_by_side(f->budget->planting[i].planting,
+                         f->budget->planting[legume].planting))
             need_g_m2 += f->planting[i].required.mean;
     return need_g_m2;
 }
@@ -124,7 +125,7 @@ static void add_legume(struct bt_verdict *v, const struct bt_finding *f, size_t 
     kind->cut_day = kind->n_beds == 0 ? cut_day : kind->cut_day;
     for (size_t i = 0; i < b->n_plantings; i++) {
         if (cut_day || b->planting[i].is_legume ||
-            !bt_side_by_side(b->planting[i].planting, b->planting[legume].planting))
+            !side_by_side(b->planting[i].planting, b->planting[legume].planting))
             continue;
         add_neighbour(v, kind, b->planting[i].planting->written);
         has_neighbours = true;

@@ -25,7 +25,4 @@ bool bt_may_pass_nothing(const struct bt_sheet *s);
  * and sentences say it; 0 for one without neighbours. */
 double bt_met_share(const struct bt_finding *f, size_t planting);
 
-/* Whether two plantings can have stood side by side, by what is known of their dates. */
-bool bt_side_by_side(const struct bt_planting *a, const struct bt_planting *b);
-
 #endif

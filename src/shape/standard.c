@@ -7,15 +7,16 @@
 #include <gsl/gsl_cdf.h>
 #include <gsl/gsl_randist.h>
 
-double bt_pert_alpha(double mode)
+/* A beta law of PERT form: alpha = 1 + 4 mode, beta = 1 + 4 (1 - mode), 0 <= mode <= 1. */
+static double alpha_of(double mode)
 {
     return 1 + 4 * mode;
 }
 
 double bt_pert_quantile(double mode, double p)
 {
-    const double a = bt_pert_alpha(mode);
-    const double b = bt_pert_alpha(1 - mode);
+    const double a = alpha_of(mode);
+    const double b = alpha_of(1 - mode);
     if (p <= 0 || p >= 1)
         return p <= 0 ? 0 : 1;
     return p <= 0.5 ? gsl_cdf_beta_Pinv(p, a, b) : 1 - gsl_cdf_beta_Pinv(1 - p, b, a);
@@ -23,7 +24,7 @@ double bt_pert_quantile(double mode, double p)
 
 double bt_pert_density(double mode, double z)
 {
-    return gsl_ran_beta_pdf(z, bt_pert_alpha(mode), bt_pert_alpha(1 - mode));
+    return gsl_ran_beta_pdf(z, alpha_of(mode), alpha_of(1 - mode));
 }
 
 static double triangle_quantile(double mode, double p)
@@ -53,8 +54,8 @@ static double triangle_partial(double mode, int power, double z)
  */
 static double pert_partial(double mode, int power, double z)
 {
-    const double a = bt_pert_alpha(mode);
-    const double b = bt_pert_alpha(1 - mode);
+    const double a = alpha_of(mode);
+    const double b = alpha_of(1 - mode);
     double moment = 1;
     for (int k = 0; k < power; k++)
         moment *= (a + k) / (a + b + k);

@@ -4,8 +4,6 @@
 
 #include "shape/range.h"
 
-/* A beta law of PERT form: alpha = 1 + 4 mode, beta = 1 + 4 (1 - mode), 0 <= mode <= 1. */
-double bt_pert_alpha(double mode);
 /* Quantile at 0 <= p <= 1 and density at 0 <= z <= 1 of the standard form. */
 double bt_pert_quantile(double mode, double p);
 double bt_pert_density(double mode, double z);
