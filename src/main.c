@@ -34,7 +34,7 @@ static const struct bt_command commands[] = {
      "also writes a cleaned copy of the files into a new folder, and there a list of every change.",
      "  bedtally check our-garden --bed A1\n"
      "  bedtally check our-garden --fix our-garden-clean",
-     COMMON | BT_OPT_BED | BT_OPT_FIX, 1, 1, bt_command_check},
+     COMMON | BT_OPT_BED | BT_OPT_ALL | BT_OPT_FIX, 1, 1, bt_command_check},
     {"budget", "DIR", "will each bed have enough, and when not",
      "Works out what each bed of the garden folder DIR needs and what it has over the season.\n"
      "First one line a bed, the worst first: short, probably short, enough, more than enough or\n"

@@ -16,6 +16,7 @@
     2.0 /* full stands, counted plants, where the crop stands far apart */
 #define STANDS_CLOSE   3.0 /* where it is set as close each way as in the row */
 #define STANDS_REFUSED 4.0
+#define MOST_ALONE     5 /* notes on plantings that are taken as a full stand */
 #define FAR_D          800 /* days behind the season from where on a date is a slip of the year */
 #define LONG_AGO_D     14600 /* and days before it: 40 years; few beds have older records */
 
@@ -225,7 +226,7 @@ static void without_size(struct bt_gr *g, size_t n, const struct stay *stay, siz
                     "plants, rows or share where several crops share a bed",
                     bt_arena_format(g->arena, "how much of %s has %s, beside %s?",
                                     p->bed->id, p->written, other->planting->written));
-    else
+    else if (++g->n_alone <= MOST_ALONE)
         bt_gr_note(g, p->at,
                    bt_arena_format(g->arena,
                                    "%s in %s stands alone without plants, rows or share: a "
@@ -336,6 +337,12 @@ void bt_garden_check(struct bt_gr *g)
         check_bed(g, first[k + 1] - first[k], &stay[first[k]]);
         bt_gr_release(g, &s);
     }
+    if (g->n_alone > MOST_ALONE)
+        bt_gr_note(g, (struct bt_pos){.file = b->planting[0].at.file},
+                   bt_arena_format(g->arena,
+                                   "%zu plantings more stand alone without plants, rows or "
+                                   "share: full stands too",
+                                   g->n_alone - MOST_ALONE));
     for (size_t i = 0; i < b->n_plantings; i++)
         far_date(g, &b->planting[i].in_ground, b->planting[i].at, "in_ground");
     for (size_t i = 0; i < b->n_plantings; i++)

@@ -199,6 +199,7 @@ struct bt_gr {
     /* what cannot be had because a header or a setting is not understood, which has its
      * message: rows that need it stay silent */
     bool settings_lost, beds_lost, plantings_lost, materials_lost, dates_lost, stands_lost;
+    size_t n_alone;     /* plantings taken as a full stand for want of a count */
     bool noted_no_beds; /* of soil tests without a column beds */
 };
 

@@ -1,6 +1,7 @@
 /* The check page: what was understood and what each blank was taken as. No draws. */
 #include "base/date.h"
 #include "report/answer.h"
+#include "report/check_beds.h"
 #include "report/field.h"
 #include "report/page.h"
 
@@ -76,22 +77,33 @@ static void put_plantings(struct bt_out *o, const struct bt_show *w,
     bt_grid_write(o, &grid, 2);
 }
 
-void bt_report_check_bed(struct bt_out *o, const struct bt_show *w,
-                         const struct bt_budget *b)
+void bt_check_head(struct bt_out *o, const struct bt_show *w, const struct bt_budget *b)
 {
     struct bt_arena *a = w->arena;
-    const char *working =
-        b->bed->area_working && *b->bed->area_working
-            ? bt_arena_format(a, " = %s", bt_text_shown(a, b->bed->area_working))
-            : "";
-    bt_put_title(o, w,
-                 bt_arena_format(a, "%s: %s%s", bt_bed_title(a, b->bed),
-                                 bt_area_text(w, b->bed->area_m2), working));
     put_plantings(o, w, b);
     for (size_t k = 0; k < b->n_alerts; k++)
         bt_put_wrapped(o, a, "  mind: ", bt_text_shown(a, b->alert[k].text));
     for (size_t k = 0; k < b->n_understood; k++)
         bt_put_wrapped(o, a, "  understood: ", bt_text_shown(a, b->understood[k]));
+}
+
+const char *bt_check_size(const struct bt_show *w, const struct bt_bed *bed)
+{
+    const char *working =
+        bed->area_working && *bed->area_working
+            ? bt_arena_format(w->arena, " = %s", bt_text_shown(w->arena, bed->area_working))
+            : "";
+    return bt_arena_format(w->arena, "%s%s", bt_area_text(w, bed->area_m2), working);
+}
+
+void bt_report_check_bed(struct bt_out *o, const struct bt_show *w,
+                         const struct bt_budget *b)
+{
+    struct bt_arena *a = w->arena;
+    bt_put_title(
+        o, w,
+        bt_arena_format(a, "%s: %s", bt_bed_title(a, b->bed), bt_check_size(w, b->bed)));
+    bt_check_head(o, w, b);
     const char *const *assumed = bt_assumed_texts(w, b);
     for (size_t k = 0; k < b->n_assumed; k++)
         bt_put_wrapped(o, a, "  blank, taken as: ", bt_text_shown(a, assumed[k]));
