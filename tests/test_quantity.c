@@ -255,7 +255,7 @@ static const struct bad {
     {PERCENT, "120", "0 to 100", NULL},
     {PERCENT, "-0.24", "0 to 100", NULL},
     {PH, "64", "2 to 12", NULL},
-    {PRICE, "10000000", "1e+06 or less", NULL},
+    {PRICE, "10000000", "1000000 or less", NULL},
     {LENGTH, "3 cm to 2000 m", NULL, "the numbers of a range take one unit"},
     {LENGTH, "2000 m", "0 m to 1000 m", NULL},
     {WARMTH, "120 F", "-22 F to 104 F", NULL},

@@ -2,6 +2,7 @@
 
 #include <assert.h>
 
+#include "base/figures.h"
 #include "base/text.h"
 
 static bool leaf_varies(const struct bt_leaf *leaf)
@@ -16,14 +17,16 @@ static void tell(struct bt_arena *a, struct bt_diag *d, const struct bt_leaf *le
     const struct bt_range *r = &leaf->range;
     const double unit = leaf->unit_factor > 0 ? leaf->unit_factor : 1;
     const char *likely =
-        r->has_likely ? bt_arena_format(a, "%.4g..", r->likely / unit) : "";
-    bt_diag_add(d, (struct bt_message){
-                       .weight = weight,
-                       .at = leaf->at,
-                       .field = bt_arena_format(a, "%s, %.4g..%s%.4g%s%s: %s", leaf->label,
-                                                r->low / unit, likely, r->high / unit,
-                                                leaf->unit && *leaf->unit ? " " : "",
-                                                leaf->unit ? leaf->unit : "", what)});
+        r->has_likely ? bt_arena_format(a, "%s..", bt_figures_short(a, r->likely / unit, 4))
+                      : "";
+    bt_diag_add(d, (struct bt_message){.weight = weight,
+                                       .at = leaf->at,
+                                       .field = bt_arena_format(
+                                           a, "%s, %s..%s%s%s%s: %s", leaf->label,
+                                           bt_figures_short(a, r->low / unit, 4), likely,
+                                           bt_figures_short(a, r->high / unit, 4),
+                                           leaf->unit && *leaf->unit ? " " : "",
+                                           leaf->unit ? leaf->unit : "", what)});
 }
 
 /* One row or cell is spoken of once, though every bed has a leaf of its own for it. */
@@ -42,8 +45,9 @@ static void tell_fit(struct bt_arena *a, struct bt_diag *d, const struct bt_leaf
     const bool is_moved = note == BT_FIT_END_MOVED;
     const bool is_low = is_moved ? r->low > leaf->limit_low && law->low <= leaf->limit_low
                                  : r->likely - r->low > r->high - r->likely;
-    const char *limit =
-        bt_arena_format(a, "%.4g", (is_low ? leaf->limit_low : leaf->limit_high) / unit);
+    const char *limit = bt_arena_format(
+        a, "%s",
+        bt_figures_short(a, (is_low ? leaf->limit_low : leaf->limit_high) / unit, 4));
     const char *side = is_low ? "low" : "high";
     tell(a, d, leaf, BT_NOTE,
          is_moved

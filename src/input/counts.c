@@ -2,6 +2,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/figures.h"
 #include "base/text.h"
 #include "input/cell_read.h"
 #include "input/quantity.h"
@@ -125,8 +126,8 @@ static const char *count_hint(struct bt_reader *r, const char *plain)
         bt_units_read(r->units, r->arena, s.unit, 0, NULL, &unit) &&
         bt_dim_same(unit.dim, BT_LENGTH))
         return bt_arena_format(r->arena,
-                               "rows of a length belong in the column rows: %.10g x %s",
-                               rows.value, after);
+                               "rows of a length belong in the column rows: %s x %s",
+                               bt_figures_short(r->arena, rows.value, 10), after);
     if (!end && bt_scan(r, plain, &s) && s.n > 1)
         return bt_arena_format(r->arena, "write one number, the likeliest, such as %.0f",
                                ceil((s.value[0] + s.value[s.n - 1]) / 2));
@@ -153,7 +154,8 @@ bool bt_read_count(struct bt_reader *r, const struct bt_cell *cell, const char *
                               hint ? hint : count_hint(r, plain));
     }
     if (about || strchr(plain, ',') || strstr(plain, "doz")) {
-        const char *total = bt_arena_format(r->arena, "%.10g", out->groups * out->each);
+        const char *total = bt_arena_format(
+            r->arena, "%s", bt_figures_short(r->arena, out->groups * out->each, 10));
         (void)bt_cell_note(r, cell, column,
                            bt_arena_format(r->arena, "read as %s plants in all", total));
         if (!out->group)

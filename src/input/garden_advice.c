@@ -7,6 +7,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/figures.h"
 #include "base/text.h"
 #include "input/number.h"
 #include "input/ratings.h"
@@ -186,8 +187,8 @@ static void to_oxide(struct bt_gr *g, const char *column, const char *oxide,
     q->range = bt_range_scaled(q->range, oxide_per_element);
     show_as(q, "g/m2", 1);
     bt_gr_note(g, q->cell.at,
-               bt_arena_format(g->arena, "%s %s is %.3g g/m2 of %s", column, q->cell.text,
-                               q->range.likely, oxide));
+               bt_arena_format(g->arena, "%s %s is %s g/m2 of %s", column, q->cell.text,
+                               bt_figures_short(g->arena, q->range.likely, 3), oxide));
 }
 
 /* One message a row: a product brings all three. */

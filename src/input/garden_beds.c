@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/figures.h"
 #include "base/pi.h"
 #include "base/text.h"
 #include "input/cell_read.h"
@@ -76,8 +77,8 @@ static double whole_m2(struct bt_gr *g, const struct sizes *z, const char **work
     const struct bt_cell cell = cell_of(z, BT_BED_AREA);
     if (typed > 0 && sides > 0 && fabs(typed - sides) > AREAS_AGREE * sides)
         bt_gr_error(g, &cell, "area",
-                    bt_arena_format(g->arena, "what length and width make, %s = %.3g m2",
-                                    *working, sides),
+                    bt_arena_format(g->arena, "what length and width make, %s = %s m2",
+                                    *working, bt_figures_short(g->arena, sides, 3)),
                     fabs(sides - SQ_FT_IN_SQ_YD * typed) < AREAS_AGREE * sides
                         ? "nine times too small: an acre is 43,560 sq ft or 4,840 sq yd"
                         : "leave one of the two blank; `less` takes a part off");
@@ -142,7 +143,8 @@ static double pots_m2(struct bt_gr *g, const struct sizes *z, struct bt_bed *bed
             g->noted_pot_shape = true;
         }
     }
-    *working = bt_arena_format(g->arena, "%g pots of %s", bed->pots, *working);
+    *working = bt_arena_format(g->arena, "%s pots of %s",
+                               bt_figures_short(g->arena, bed->pots, 6), *working);
     return one * bed->pots;
 }
 
@@ -167,8 +169,8 @@ static void set_area(struct bt_gr *g, const struct sizes *z, struct bt_bed *bed)
     area = planted_m2(g, z, area, &working);
     if (area > LARGEST_M2)
         bt_gr_warn(g, &name, "bed",
-                   bt_arena_format(g->arena, "a bed of at most %g m2, this one has %.0f",
-                                   LARGEST_M2, area),
+                   bt_arena_format(g->arena, "a bed of at most %s m2, this one has %.0f",
+                                   bt_figures_short(g->arena, LARGEST_M2, 6), area),
                    "look at the units of length and width");
     bed->area_m2 = area;
     bed->area_working = working;

@@ -8,6 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/figures.h"
 #include "base/text.h"
 
 /* ---- dates ---- */
@@ -113,12 +114,14 @@ void bt_gr_doubt_percent(struct bt_gr *g, const struct bt_quantity *q, const cha
         return;
     bt_gr_warn(
         g, &q->cell, column,
-        bt_arena_format(g->arena, "a figure in percent; the handbook's begin at %.2g %%",
-                        100 * least),
+        bt_arena_format(g->arena, "a figure in percent; the handbook's begin at %s %%",
+                        bt_figures_short(g->arena, 100 * least, 2)),
         bt_arena_format(g->arena,
-                        "this is read as %.3g %%: if a hundred times as much is meant, "
-                        "write %.3g %%; if not, write %.3g %%",
-                        100 * typed, 1e4 * typed, 100 * typed));
+                        "this is read as %s %%: if a hundred times as much is meant, "
+                        "write %s %%; if not, write %s %%",
+                        bt_figures_short(g->arena, 100 * typed, 3),
+                        bt_figures_short(g->arena, 1e4 * typed, 3),
+                        bt_figures_short(g->arena, 100 * typed, 3)));
 }
 
 /* ---- two figures with an x between ---- */

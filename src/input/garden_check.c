@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/figures.h"
 #include "base/text.h"
 
 /* How full a bed may be on one day. */
@@ -122,9 +123,11 @@ static const char *who(struct bt_gr *g, size_t n, const struct stay *stay,
         const double p = part(&stay[i], what);
         if (!(p > 0) || (&stay[i] != f->newest && !stands_on(&stay[i], f->day)))
             continue;
-        const char *amount = what == COUNTED
-                                 ? bt_arena_format(g->arena, "%.2g", p)
-                                 : bt_arena_format(g->arena, "%.3g %%", 100 * p);
+        const char *amount =
+            what == COUNTED
+                ? bt_arena_format(g->arena, "%s", bt_figures_short(g->arena, p, 2))
+                : bt_arena_format(g->arena, "%s %%",
+                                  bt_figures_short(g->arena, 100 * p, 3));
         list = bt_arena_format(g->arena, "%s%s%s %s", list, *list ? ", " : "",
                                stay[i].planting->written, amount);
     }
@@ -142,10 +145,12 @@ static struct bt_pos size_at(const struct bt_planting *p, enum what what)
 static void say_full(struct bt_gr *g, const struct fullest *f, enum what what,
                      bool is_error, const char *expected, const char *hint)
 {
-    const struct bt_cell cell = {what == COUNTED
-                                     ? bt_arena_format(g->arena, "%.2g times full", f->sum)
-                                     : bt_arena_format(g->arena, "%.3g %%", 100 * f->sum),
-                                 size_at(f->newest->planting, what)};
+    const struct bt_cell cell = {
+        what == COUNTED ? bt_arena_format(g->arena, "%s times full",
+                                          bt_figures_short(g->arena, f->sum, 2))
+                        : bt_arena_format(g->arena, "%s %%",
+                                          bt_figures_short(g->arena, 100 * f->sum, 3)),
+        size_at(f->newest->planting, what)};
     const char *column = what == COUNTED ? "plants" : "share";
     if (is_error)
         bt_gr_error(g, &cell, column, expected, hint);
@@ -172,9 +177,9 @@ static void too_many(struct bt_gr *g, size_t n, const struct stay *stay)
         limit = f.sum / crowd;
     }
     say_full(g, &f, COUNTED, is_error,
-             bt_arena_format(g->arena, "plants for at most %.2g full stands in %s on %s",
-                             limit, f.newest->planting->bed->id,
-                             bt_date_iso(g->arena, f.day)),
+             bt_arena_format(g->arena, "plants for at most %s full stands in %s on %s",
+                             bt_figures_short(g->arena, limit, 2),
+                             f.newest->planting->bed->id, bt_date_iso(g->arena, f.day)),
              bt_arena_format(g->arena,
                              "%s: look at the count (seeds or plants?), at the size of the "
                              "bed and at when the crop before ended",
@@ -188,9 +193,11 @@ static void too_full(struct bt_gr *g, size_t n, const struct stay *stay, enum wh
         return;
     const bool is_error = f.sum > SHARES_REFUSED * (1 + 1e-9);
     say_full(g, &f, what, is_error,
-             bt_arena_format(g->arena, "shares of at most %g %% together in %s on %s",
-                             100 * (is_error ? SHARES_REFUSED : SHARES_DOUBTED),
-                             f.newest->planting->bed->id, bt_date_iso(g->arena, f.day)),
+             bt_arena_format(
+                 g->arena, "shares of at most %s %% together in %s on %s",
+                 bt_figures_short(g->arena,
+                                  100 * (is_error ? SHARES_REFUSED : SHARES_DOUBTED), 6),
+                 f.newest->planting->bed->id, bt_date_iso(g->arena, f.day)),
              bt_arena_format(g->arena,
                              "%s: look at the shares and at when the crop before ended",
                              who(g, n, stay, &f, what)));

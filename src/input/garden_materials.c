@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/figures.h"
 #include "base/text.h"
 #include "input/ratings.h"
 
@@ -83,10 +84,10 @@ static void read_analysis(struct bt_gr *g, const struct bt_gfile *f, size_t row,
     bt_gfile_percent(g, f, row, BT_MA_MOISTURE, 1, &m->moisture);
     if (m->moisture.presence == BT_GIVEN && m->moisture.range.likely < 0.015 &&
         m->moisture.range.likely > 0)
-        bt_gr_warn(g, &m->moisture.cell, "moisture", "a share of water in percent",
-                   bt_arena_format(g->arena,
-                                   "this reads as %.2g %%; 0.6 of the weight is 60 %%",
-                                   100 * m->moisture.range.likely));
+        bt_gr_warn(
+            g, &m->moisture.cell, "moisture", "a share of water in percent",
+            bt_arena_format(g->arena, "this reads as %s %%; 0.6 of the weight is 60 %%",
+                            bt_figures_short(g->arena, 100 * m->moisture.range.likely, 2)));
 }
 
 /* A tenth of what the handbook gives is a share of one typed where percent is meant. */

@@ -7,6 +7,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/figures.h"
 #include "base/text.h"
 
 #define DEEPEST 16 /* measures of measures */
@@ -169,15 +170,28 @@ static struct bt_range times(struct bt_range a, struct bt_range b)
     return r;
 }
 
+/* In the units that the garden prints. */
 static const char *amount_text(struct bt_gr *g, struct bt_dim dim, double inside)
 {
-    if (bt_dim_same(dim, BT_VOLUME))
-        return bt_arena_format(g->arena, "%.3g L", inside * 1000);
-    if (bt_dim_same(dim, BT_MASS))
-        return bt_arena_format(g->arena, "%.3g kg", inside / 1000);
-    if (bt_dim_same(dim, BT_LENGTH))
-        return bt_arena_format(g->arena, "%.3g L/m2", inside * 1000);
-    return bt_arena_format(g->arena, "%.3g g/m2", inside);
+    static const struct {
+        struct bt_dim dim;
+        const char *us, *metric;
+    } units[] = {
+        {{0, 3, 0, 0},  "cu ft",        "L"   },
+        {{1, 0, 0, 0},  "lb",           "kg"  },
+        {{0, 1, 0, 0},  "in",           "cm"  },
+        {{1, -2, 0, 0}, "lb/100 sq ft", "g/m2"},
+    };
+    for (size_t i = 0; i < sizeof units / sizeof *units; i++) {
+        const char *unit = g->garden->us_units ? units[i].us : units[i].metric;
+        if (bt_dim_same(dim, units[i].dim))
+            return bt_arena_format(
+                g->arena, "%s %s",
+                bt_figures_short(g->arena,
+                                 inside * bt_units_factor_to(g->units, g->arena, unit), 3),
+                unit);
+    }
+    return bt_arena_format(g->arena, "%s g/m2", bt_figures_short(g->arena, inside, 3));
 }
 
 static bool unknown_measure(struct bt_gr *g, const struct bt_quantity *q,

@@ -7,6 +7,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/figures.h"
 #include "base/text.h"
 #include "input/number.h"
 #include "input/ratings.h"
@@ -155,8 +156,8 @@ static bool layer(struct bt_gr *g, const struct bt_application *x)
     const bool is_depth = bt_dim_same(x->amount.unit.dim, BT_LENGTH);
     bt_gr_warn(
         g, &x->amount.cell, "amount",
-        bt_arena_format(g->arena, "a layer of at most %.3g cm where nothing is filled",
-                        CM * deepest->range.likely),
+        bt_arena_format(g->arena, "a layer of at most %s cm where nothing is filled",
+                        bt_figures_short(g->arena, CM * deepest->range.likely, 3)),
         bt_arena_format(g->arena, "this lies %.0f cm (%.0f in) deep on %s%s", CM * depth_m,
                         depth_m / BT_M_PER_INCH, g->garden->bed[x->bed[0]].id,
                         in_yards   ? "; a cubic yard is 27 cubic feet, not 3"
@@ -285,9 +286,10 @@ static void check_salt(struct bt_gr *g, const struct bt_material *m)
         return;
     bt_gr_warn(
         g, &m->n.cell, "n",
-        bt_arena_format(g->arena, "%.3g %% nitrogen, which is what %s holds",
-                        100 * row->range.likely, m->like),
-        bt_arena_format(g->arena, "%.3g %% was typed%s", 100 * typed, salt_with(g, typed)));
+        bt_arena_format(g->arena, "%s %% nitrogen, which is what %s holds",
+                        bt_figures_short(g->arena, 100 * row->range.likely, 3), m->like),
+        bt_arena_format(g->arena, "%s %% was typed%s",
+                        bt_figures_short(g->arena, 100 * typed, 3), salt_with(g, typed)));
 }
 
 void bt_gr_check_label(struct bt_gr *g, const struct bt_cell *label,
@@ -302,15 +304,15 @@ void bt_gr_check_label(struct bt_gr *g, const struct bt_cell *label,
     if (fabs(typed - label_frac) <= ROUNDING * label_frac)
         return;
     const bool as_element = fabs(typed / factor - label_frac) <= ROUNDING * label_frac;
-    bt_gr_warn(
-        g, label, "label",
-        bt_arena_format(g->arena, "the %s of its own column, %.3g %%", oxide, 100 * typed),
-        as_element
-            ? bt_arena_format(g->arena,
-                              "this label counts the element: %s is %.4f times as much. "
-                              "The column counts, the label does not",
-                              oxide, factor)
-            : "the column counts, the label does not");
+    bt_gr_warn(g, label, "label",
+               bt_arena_format(g->arena, "the %s of its own column, %s %%", oxide,
+                               bt_figures_short(g->arena, 100 * typed, 3)),
+               as_element ? bt_arena_format(
+                                g->arena,
+                                "this label counts the element: %s is %.4f times as much. "
+                                "The column counts, the label does not",
+                                oxide, factor)
+                          : "the column counts, the label does not");
 }
 
 /* ---- measures ---- */

@@ -7,6 +7,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/figures.h"
 #include "base/text.h"
 #include "input/number.h"
 #include "input/ratings.h"
@@ -59,10 +60,10 @@ static void from_area(struct bt_gr *g, const struct bt_soil_test *t, const char 
     q->unit.dim = BT_FRACTION;
     show_as(q, "ppm", 1e-6);
     bt_gr_note(g, q->cell.at,
-               bt_arena_format(g->arena, "%s %s over %.0f cm%s is %s%.3g ppm", column,
-                               q->cell.text, 100 * depth_m,
-                               has_depth ? "" : " (no depth given: a plow layer)",
-                               bound_word(q), 1e6 * q->range.likely));
+               bt_arena_format(
+                   g->arena, "%s %s over %.0f cm%s is %s%s ppm", column, q->cell.text,
+                   100 * depth_m, has_depth ? "" : " (no depth given: a plow layer)",
+                   bound_word(q), bt_figures_short(g->arena, 1e6 * q->range.likely, 3)));
 }
 
 /* mg/L of soil, where the method says so: a litre of ground dry soil weighs about a
@@ -82,8 +83,9 @@ static void from_volume(struct bt_gr *g, const char *column, const char *method,
     q->unit.dim = BT_FRACTION;
     show_as(q, "ppm", 1e-6);
     bt_gr_note(g, q->cell.at,
-               bt_arena_format(g->arena, "%s %s by %s is read as %.3g ppm", column,
-                               q->cell.text, method, 1e6 * q->range.likely));
+               bt_arena_format(g->arena, "%s %s by %s is read as %s ppm", column,
+                               q->cell.text, method,
+                               bt_figures_short(g->arena, 1e6 * q->range.likely, 3)));
 }
 
 /* ---- nutrients ---- */
@@ -116,8 +118,9 @@ static void to_form(struct bt_gr *g, const char *column, const struct nutrient *
     q->range = bt_range_scaled(q->range, 1 / n->other_per_form);
     show_as(q, "ppm", 1e-6);
     bt_gr_note(g, q->cell.at,
-               bt_arena_format(g->arena, "%s %s is %s%.3g ppm of %s", column, q->cell.text,
-                               bound_word(q), 1e6 * q->range.likely, n->form));
+               bt_arena_format(
+                   g->arena, "%s %s is %s%s ppm of %s", column, q->cell.text, bound_word(q),
+                   bt_figures_short(g->arena, 1e6 * q->range.likely, 3), n->form));
 }
 
 /* `120 lb/A VH`, `158 ppm (M)`: the figure without its rating, and the rating. */

@@ -2,6 +2,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/figures.h"
 #include "base/text.h"
 #include "input/cell_read.h"
 #include "input/layout.h"
@@ -48,10 +49,12 @@ static void check(struct bt_laying *l, size_t amount, size_t each, size_t total)
             continue;
         (void)bt_diag_add(
             l->diag,
-            (struct bt_message){
-                BT_WARNING, cell[total].at, l->csv->header.cell[total].text,
-                bt_arena_format(l->arena, "%.10g x %.10g = %.10g", n, one, n * one),
-                cell[total].text, "one of the three is a slip"});
+            (struct bt_message){BT_WARNING, cell[total].at, l->csv->header.cell[total].text,
+                                bt_arena_format(l->arena, "%s x %s = %s",
+                                                bt_figures_short(l->arena, n, 10),
+                                                bt_figures_short(l->arena, one, 10),
+                                                bt_figures_short(l->arena, n * one, 10)),
+                                cell[total].text, "one of the three is a slip"});
     }
 }
 

@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/figures.h"
 #include "base/text.h"
 #include "input/handbook_names.h"
 #include "input/layout.h"
@@ -159,8 +160,9 @@ static const char *disagreement(struct bt_laying *l, const struct total *t, size
         makes = t->average ? makes / (double)n : makes;
         const double room = AGREE * fabs(makes) + (t->average ? 0.05 : 0.005 * (double)n);
         if (fabs(says - makes) > room)
-            return bt_arena_format(l->arena, "of %s it says %s, the rows make %.6g",
-                                   l->csv->header.cell[i].text, row->cell[i].text, makes);
+            return bt_arena_format(l->arena, "of %s it says %s, the rows make %s",
+                                   l->csv->header.cell[i].text, row->cell[i].text,
+                                   bt_figures_short(l->arena, makes, 6));
     }
     return NULL;
 }

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/figures.h"
 #include "base/text.h"
 #include "input/cell_read.h"
 
@@ -105,10 +106,10 @@ static bool fits(struct bt_reader *r, const struct bt_accept *accept, const char
 static bool refuse_plural(struct bt_reader *r, const struct bt_cell *cell,
                           const struct bt_accept *accept, const struct figure *f)
 {
-    return bt_cell_refuse(r, cell, accept->column, bt_cell_expected(r, accept),
-                          bt_arena_format(r->arena,
-                                          "how many of them? Write it as 3 x %.10g %s",
-                                          f->value, f->unit));
+    return bt_cell_refuse(
+        r, cell, accept->column, bt_cell_expected(r, accept),
+        bt_arena_format(r->arena, "how many of them? Write it as 3 x %s %s",
+                        bt_figures_short(r->arena, f->value, 10), f->unit));
 }
 
 static void drop_deep(struct bt_arena *a, const struct bt_accept *accept, const char **text)
@@ -143,7 +144,8 @@ bool bt_cell_packs(struct bt_reader *r, const struct bt_cell *cell,
         strcmp(accept->column, "package") == 0 || strcmp(accept->column, "pot_volume") == 0;
     if (container == 2 && !times && !each)
         return refuse_plural(r, cell, accept, &f);
-    *text = bt_arena_format(a, "%.10g %s", (times ? times : 1) * f.value, f.unit);
+    *text = bt_arena_format(a, "%s %s",
+                            bt_figures_short(a, (times ? times : 1) * f.value, 10), f.unit);
     (void)bt_cell_note(r, cell, accept->column, bt_arena_format(a, "read as %s", *text));
     bt_cell_fix(r, cell, *text, "an amount written plainly");
     return true;

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/figures.h"
 #include "base/text.h"
 #include "input/cell_read.h"
 #include "input/unit_text.h"
@@ -276,7 +277,8 @@ static struct bt_range range_of(const struct bt_scan *s, const struct bt_unit *u
 static const char *typed(struct bt_arena *a, double limit, const struct bt_unit *unit)
 {
     const double value = (limit - unit->offset) / unit->factor;
-    return bt_arena_format(a, "%.4g%s%s", value, *unit->text ? " " : "", unit->text);
+    return bt_arena_format(a, "%s%s%s", bt_figures_short(a, value, 4),
+                           *unit->text ? " " : "", unit->text);
 }
 
 static bool within_limits(const struct reading *q)
@@ -345,14 +347,14 @@ static void say_how_read(const struct reading *q, const struct bt_scan *s, bool 
     if (s->hyphen)
         plainer = between_digits(a, plainer, '-', ' ');
     if (s->thousands)
-        note(q, bt_arena_format(a, "read as %.10g", s->value[0]));
+        note(q, bt_arena_format(a, "read as %s", bt_figures_short(a, s->value[0], 10)));
     if (s->hyphen)
-        note(q, bt_arena_format(a, "read as %.10g; a range is written low..high",
-                                s->value[s->n - 1]));
+        note(q, bt_arena_format(a, "read as %s; a range is written low..high",
+                                bt_figures_short(a, s->value[s->n - 1], 10)));
     if (about && s->n == 1)
-        note(q, bt_arena_format(
-                    a, "read as %.10g; a range, low..high, would say how sure it is",
-                    s->value[0]));
+        note(q,
+             bt_arena_format(a, "read as %s; a range, low..high, would say how sure it is",
+                             bt_figures_short(a, s->value[0], 10)));
     /* which hyphen of several joined a fraction is not known here any more */
     if (s->hyphen ? s->n == 1 : s->thousands || (about && s->n == 1))
         bt_cell_fix(q->r, q->cell, plainer, "a number written plainly");
@@ -416,10 +418,12 @@ static bool take_number(const struct reading *q)
     if (!find_unit(q, &s, &q->out->unit))
         return false;
     if (q->accept->bare_percent && !*s.unit && strpbrk(number, "eE"))
-        return refuse(q, bt_arena_format(q->r->arena,
-                                         "a spreadsheet wrote it so: is %.6g %% or %.6g %% "
-                                         "meant?",
-                                         s.value[0], 100 * s.value[0]));
+        return refuse(q,
+                      bt_arena_format(q->r->arena,
+                                      "a spreadsheet wrote it so: is %s %% or %s %% "
+                                      "meant?",
+                                      bt_figures_short(q->r->arena, s.value[0], 6),
+                                      bt_figures_short(q->r->arena, 100 * s.value[0], 6)));
     q->out->bound = bound;
     q->out->range = range_of(&s, &q->out->unit);
     apply_manner(q, manner);

@@ -7,6 +7,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/figures.h"
 #include "base/text.h"
 #include "input/ratings.h"
 
@@ -141,7 +142,8 @@ static bool dry_out(struct bt_gr *g, const struct bt_beside *beside, struct bt_r
     struct bt_range water;
     if (!property(g, beside, own, "moisture", &water))
         return false;
-    way->by = bt_arena_format(g->arena, " at %.3g %% water", 100 * water.likely);
+    way->by = bt_arena_format(g->arena, " at %s %% water",
+                              bt_figures_short(g->arena, 100 * water.likely, 3));
     r->low *= 1 - water.high;
     r->likely *= 1 - water.likely;
     r->high *= 1 - water.low;
@@ -154,8 +156,10 @@ static bool spread(struct bt_gr *g, const struct bt_beside *beside, struct bt_ra
     if (!(beside->area_m2 > 0))
         return false;
     way->by = bt_arena_format(
-        g->arena, " over %.4g sq ft (%.3g m2)",
-        beside->area_m2 * bt_units_factor_to(g->units, g->arena, "sq ft"), beside->area_m2);
+        g->arena, " over %s sq ft (%s m2)",
+        bt_figures_short(
+            g->arena, beside->area_m2 * bt_units_factor_to(g->units, g->arena, "sq ft"), 4),
+        bt_figures_short(g->arena, beside->area_m2, 3));
     *r = bt_range_scaled(*r, way->area > 0 ? beside->area_m2 : 1 / beside->area_m2);
     return true;
 }

@@ -1,6 +1,7 @@
 /* What to write in place of a unit that is not read: advice that works when it is typed. */
 #include <string.h>
 
+#include "base/figures.h"
 #include "base/text.h"
 #include "input/cell_read.h"
 
@@ -76,15 +77,15 @@ static const char *two_sides(struct bt_reader *r, const struct bt_accept *accept
     while (*text == ' ')
         text++;
     if (accept->n_dims == 1 && !*text)
-        return bt_arena_format(
-            r->arena,
-            "one side a column, and each with its unit: length %.10g ft, "
-            "width %.10g ft, if feet are meant",
-            first, second);
-    if (accept->n_dims == 1)
         return bt_arena_format(r->arena,
-                               "one side a column: length %.10g %s, width %.10g %s", first,
-                               text, second, text);
+                               "one side a column, and each with its unit: length %s ft, "
+                               "width %s ft, if feet are meant",
+                               bt_figures_short(r->arena, first, 10),
+                               bt_figures_short(r->arena, second, 10));
+    if (accept->n_dims == 1)
+        return bt_arena_format(r->arena, "one side a column: length %s %s, width %s %s",
+                               bt_figures_short(r->arena, first, 10), text,
+                               bt_figures_short(r->arena, second, 10), text);
     return "a count stands before a weight or volume only, as in 2 x 40 lb";
 }
 
@@ -96,11 +97,10 @@ const char *bt_unit_unknown_hint(struct bt_reader *r, const struct bt_accept *ac
     if (sides)
         return sides;
     if (text[0] == '#' && accepts(accept, BT_MASS))
-        return bt_arena_format(
-            a,
-            "# stands for pounds and for other things: write %.10g lb if "
-            "pounds are meant",
-            value);
+        return bt_arena_format(a,
+                               "# stands for pounds and for other things: write %s lb if "
+                               "pounds are meant",
+                               bt_figures_short(a, value, 10));
     if (accept->n_measures && !strpbrk(text, "/0123456789"))
         return bt_arena_format(a,
                                "\"%s\" is not a unit known here: say in measures.csv what "

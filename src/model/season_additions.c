@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/figures.h"
 #include "base/text.h"
 #include "model/amendment.h"
 #include "model/residue.h"
@@ -133,9 +134,11 @@ static void bind_compost(struct bt_binding *b, const struct addition *a)
 static const char *rate_words(struct bt_binding *b, double g_m2)
 {
     static const double G_M2_OF_LB_PER_100_SQUARE_FEET = 48.8242764;
-    return b->garden->us_units ? bt_bind_text(b, "%.2g lb per 100 sq ft",
-                                              g_m2 / G_M2_OF_LB_PER_100_SQUARE_FEET)
-                               : bt_bind_text(b, "%.2g g/m2", g_m2);
+    return b->garden->us_units
+               ? bt_bind_text(
+                     b, "%s lb per 100 sq ft",
+                     bt_figures_short(b->arena, g_m2 / G_M2_OF_LB_PER_100_SQUARE_FEET, 2))
+               : bt_bind_text(b, "%s g/m2", bt_figures_short(b->arena, g_m2, 2));
 }
 
 /* Quick nitrogen above a single dose gets its caution; above what is the standard of a
@@ -152,9 +155,9 @@ static void mind_dose(struct bt_binding *b, const struct addition *a, double qui
     bt_bind_caution(b, "over-application");
     const char *brief = bt_bind_text(
         b,
-        "%s: %.2g times the quick nitrogen that is a garden's standard for a year, in one "
+        "%s: %s times the quick nitrogen that is a garden's standard for a year, in one "
         "dose; it can burn roots and seedlings",
-        a->subject, quick_g_m2 / year_g_m2);
+        a->subject, bt_figures_short(b->arena, quick_g_m2 / year_g_m2, 2));
     bt_bind_alert(
         b,
         (struct bt_alert){

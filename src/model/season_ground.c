@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/figures.h"
 #include "base/text.h"
 #include "model/demand.h"
 #include "model/season_bind.h"
@@ -232,8 +233,8 @@ static struct bt_node relative_yield(struct bt_binding *b, size_t i)
     if (c.ceilings <= 1 || b->bed->kind == BT_POTS || !key) {
         double alone[64];
         bt_relative_yields(c.n, c.stand, b->bed->kind == BT_POTS ? HUGE_VAL : 1, alone);
-        const char *remark =
-            bt_bind_text(b, "%.2g of a full stand by count or share", p->density);
+        const char *remark = bt_bind_text(b, "%s of a full stand by count or share",
+                                          bt_figures_short(b->arena, p->density, 2));
         return bt_constant_named(b->sheet, alone[c.self], BT_FRACTION, label, remark, NULL);
     }
     const char *what = bt_bind_text(b, "most that mixing gains, %s", key);
@@ -242,9 +243,10 @@ static struct bt_node relative_yield(struct bt_binding *b, size_t i)
     const struct bt_node node = bt_relative_yield(b->sheet, gain, c.n, c.stand, c.self);
     const char *remark =
         bt_bind_text(b,
-                     "%.2g of a full stand among %zu kinds that fill the bed "
-                     "%.2g times",
-                     p->density, c.n, c.ceilings);
+                     "%s of a full stand among %zu kinds that fill the bed "
+                     "%s times",
+                     bt_figures_short(b->arena, p->density, 2), c.n,
+                     bt_figures_short(b->arena, c.ceilings, 2));
     const struct bt_node named = bt_named(b->sheet, NULL, label, node);
     bt_remark(b->sheet, named, remark);
     return named;
@@ -294,8 +296,9 @@ static void note_growth(struct bt_binding *b, const struct bt_plot *p)
     if (!p->is_cover || p->early_share > AS_GOOD_AS_FULL)
         return;
     const double percent = 100 * p->early_share;
-    const char *share =
-        percent < 1 ? "less than 1 %" : bt_bind_text(b, "about %.2g %%", percent);
+    const char *share = percent < 1 ? "less than 1 %"
+                                    : bt_bind_text(b, "about %s %%",
+                                                   bt_figures_short(b->arena, percent, 2));
     bt_bind_understood(
         b,
         bt_bind_text(b,

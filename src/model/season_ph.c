@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/figures.h"
 #include "base/text.h"
 #include "input/ratings.h"
 #include "model/season_pk.h"
@@ -100,9 +101,9 @@ static void metal_alert(struct bt_binding *b, const char *what, double level_fra
 {
     const char *brief = bt_bind_text(
         b,
-        "%s, above %.3g mg/kg: wash all that is picked, mulch, prefer fruiting crops to "
+        "%s, above %s mg/kg: wash all that is picked, mulch, prefer fruiting crops to "
         "leaves and roots%s, or grow in a raised bed of clean soil",
-        what, level_frac * 1e6, low_crops(b));
+        what, bt_figures_short(b->arena, level_frac * 1e6, 3), low_crops(b));
     bt_bind_alert(b, (struct bt_alert){
                          .kind = BT_ALERT_METAL,
                          .brief = brief,
@@ -126,8 +127,8 @@ static bool by_modified_morgan(struct bt_binding *b, const struct bt_soil_test *
 static void extract_alert(struct bt_binding *b, const char *what, double level_frac)
 {
     const char *brief = bt_bind_text(
-        b, "%s by modified Morgan, an estimate: above %.3g mg/kg ask for total lead", what,
-        level_frac * 1e6);
+        b, "%s by modified Morgan, an estimate: above %s mg/kg ask for total lead", what,
+        bt_figures_short(b->arena, level_frac * 1e6, 3));
     bt_bind_alert(b, (struct bt_alert){
                          .kind = BT_ALERT_METAL,
                          .brief = brief,

@@ -6,6 +6,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/figures.h"
 #include "base/text.h"
 #include "input/ratings.h"
 #include "model/phosphate.h"
@@ -172,11 +173,12 @@ static void say_evidence(struct bt_binding *b, const struct pk *n, const struct 
     if (e->rating)
         says = bt_bind_text(b, "%s; rated %s", says, e->rating);
     if (e->content)
-        says = bt_bind_text(b, "%s; %s%.3g ppm of %s", says,
+        says = bt_bind_text(b, "%s; %s%s ppm of %s", says,
                             e->content->bound == BT_ABOVE   ? "above "
                             : e->content->bound == BT_BELOW ? "below "
                                                             : "",
-                            1e6 * e->content->range.likely, n->element);
+                            bt_figures_short(b->arena, 1e6 * e->content->range.likely, 3),
+                            n->element);
     if (e->class_of_content)
         says = bt_bind_text(b, "%s, by %s %s", says, e->extractant,
                             bt_class_category(e->class_of_content));

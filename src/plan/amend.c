@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/figures.h"
 #include "base/text.h"
 #include "model/season.h"
 #include "plan/amend_work.h"
@@ -225,12 +226,14 @@ static const char *purpose_of(const struct bt_work *w, double wish)
     if (!held)
         return bt_arena_format(a, "%s goes for %s, which the soil test asks for.", nitrogen,
                                both);
-    return bt_arena_format(a,
-                           "%s goes for %s: no more than %.2g times what the season's "
-                           "harvest takes away, for a "
-                           "low soil is built up over years.",
-                           nitrogen, both,
-                           bt_row_likely(w->m->book, "soils", "any", "build_up_limit"));
+    return bt_arena_format(
+        a,
+        "%s goes for %s: no more than %s times what the season's "
+        "harvest takes away, for a "
+        "low soil is built up over years.",
+        nitrogen, both,
+        bt_figures_short(a, bt_row_likely(w->m->book, "soils", "any", "build_up_limit"),
+                         2));
 }
 
 static const char *no_material(const struct bt_work *w)

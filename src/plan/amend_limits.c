@@ -7,6 +7,7 @@
 #include <gsl/gsl_statistics_double.h>
 
 #include "base/date.h"
+#include "base/figures.h"
 #include "base/text.h"
 #include "model/picking.h"
 #include "plan/amend_work.h"
@@ -84,17 +85,21 @@ const char *bt_work_rate_text(const struct bt_work *w, double g_m2)
 {
     static const double G_M2_OF_LB_PER_100_SQUARE_FEET =
         BT_G_PER_LB / (100 * BT_M2_PER_SQUARE_FOOT);
-    return w->m->options.us_units ? bt_arena_format(w->arena, "%.2g lb per 100 sq ft",
-                                                    g_m2 / G_M2_OF_LB_PER_100_SQUARE_FEET)
-                                  : bt_arena_format(w->arena, "%.2g g/m2", g_m2);
+    return w->m->options.us_units
+               ? bt_arena_format(
+                     w->arena, "%s lb per 100 sq ft",
+                     bt_figures_short(w->arena, g_m2 / G_M2_OF_LB_PER_100_SQUARE_FEET, 2))
+               : bt_arena_format(w->arena, "%s g/m2", bt_figures_short(w->arena, g_m2, 2));
 }
 
 static const char *depth_text(const struct bt_work *w, double m)
 {
     const double inches = m / BT_M_PER_INCH;
     return w->m->options.us_units
-               ? bt_arena_format(w->arena, "%.2g inch%s", inches, inches > 1.04 ? "es" : "")
-               : bt_arena_format(w->arena, "%.2g cm", m * 100);
+               ? bt_arena_format(w->arena, "%s inch%s",
+                                 bt_figures_short(w->arena, inches, 2),
+                                 inches > 1.04 ? "es" : "")
+               : bt_arena_format(w->arena, "%s cm", bt_figures_short(w->arena, m * 100, 2));
 }
 
 void bt_work_aims(struct bt_work *w)
@@ -166,8 +171,8 @@ static const char *ash_refusal(const struct bt_work *w)
     return test->ph.range.likely < most
                ? NULL
                : bt_arena_format(w->arena,
-                                 "wood ash raises pH, and this bed has pH %.2g already",
-                                 test->ph.range.likely);
+                                 "wood ash raises pH, and this bed has pH %s already",
+                                 bt_figures_short(w->arena, test->ph.range.likely, 2));
 }
 
 /* Raw manure lies long enough before the first picking of all that is still to be picked.
@@ -438,9 +443,10 @@ static void harvest_row(struct rows *r, enum bt_nutrient nutrient)
             ? bt_arena_format(r->a, "%s: no more than the soil test asks for (%s)", of,
                               bt_work_rate_text(w, aim_g_m2))
             : bt_arena_format(r->a,
-                              "%s: at most %.2g times what the season's harvest takes away "
+                              "%s: at most %s times what the season's harvest takes away "
                               "(%s)",
-                              of, most_g_m2 / removed, bt_work_rate_text(w, most_g_m2));
+                              of, bt_figures_short(r->a, most_g_m2 / removed, 2),
+                              bt_work_rate_text(w, most_g_m2));
     double *gives =
         add_row(r, name, BT_CHOICE_LIMIT, aim_g_m2 > most_g_m2 ? aim_g_m2 : most_g_m2, 0);
     for (size_t j = 0; j < w->n_columns; j++)

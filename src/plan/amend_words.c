@@ -2,6 +2,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/figures.h"
 #include "base/text.h"
 #include "model/caution.h"
 #include "plan/amend_work.h"
@@ -151,11 +152,12 @@ static void warn_of_guide(const struct bt_work *w, const struct bt_plan *p, stru
     if (guide_g_m2 > 0 && isfinite(times) && p->n_g_m2 > times * guide_g_m2)
         say(t, WARNINGS_MOST,
             bt_arena_format(w->arena,
-                            "The plan gives %.2g times the nitrogen that guides advise for "
+                            "The plan gives %s times the nitrogen that guides advise for "
                             "these crops on ordinary soil (%s): give the first half, look "
                             "at the crop or test the soil, and be content with a smaller "
                             "chance before you give it all.",
-                            p->n_g_m2 / guide_g_m2, bt_work_rate_text(w, guide_g_m2)));
+                            bt_figures_short(w->arena, p->n_g_m2 / guide_g_m2, 2),
+                            bt_work_rate_text(w, guide_g_m2)));
 }
 
 static void warn_of_test(const struct bt_work *w, const struct bt_plan *p, struct texts *t)
@@ -175,9 +177,10 @@ static void warn_of_load(const struct bt_work *w, const struct bt_plan *p, struc
         p->p2o5_g_m2 > 1.5 * w->open_g_m2[BT_P2O5])
         say(t, WARNINGS_MOST,
             bt_arena_format(w->arena,
-                            "The plan brings %s of P2O5, %.2g times what the harvest "
+                            "The plan brings %s of P2O5, %s times what the harvest "
                             "takes away: done every year it builds up.",
-                            bt_work_rate_text(w, p->p2o5_g_m2), p->p2o5_g_m2 / removed));
+                            bt_work_rate_text(w, p->p2o5_g_m2),
+                            bt_figures_short(w->arena, p->p2o5_g_m2 / removed, 2)));
     if (p->n_additions > 0 && p->chance_left_over_limit >= 0.5 &&
         bt_work_chance(w, &w->cover) < p->enough)
         say(t, WARNINGS_MOST,

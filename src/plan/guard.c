@@ -6,6 +6,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/figures.h"
 #include "base/text.h"
 #include "input/unit_text.h"
 
@@ -61,16 +62,17 @@ static const char *figure_text(struct bt_desk *w, double figure)
     while (figure / step >= 1000)
         step *= 10;
     return step > 1 ? bt_desk_text(w, "%.0f", round(figure / step) * step)
-                    : bt_desk_text(w, "%.3g", figure);
+                    : bt_desk_text(w, "%s", bt_figures_short(w->arena, figure, 3));
 }
 
 /* "9.76 g/m2", for those who typed US units with theirs beside it. */
 static const char *rate_text(struct bt_desk *w, double g_m2)
 {
     if (!bt_desk_typed_us(w))
-        return bt_desk_text(w, "%.3g g/m2", g_m2);
-    return bt_desk_text(w, "%.3g g/m2 (%.3g lb/1000 sq ft)", g_m2,
-                        g_m2 / bt_desk_factor(w, "lb/1000 sq ft"));
+        return bt_desk_text(w, "%s g/m2", bt_figures_short(w->arena, g_m2, 3));
+    return bt_desk_text(
+        w, "%s g/m2 (%s lb/1000 sq ft)", bt_figures_short(w->arena, g_m2, 3),
+        bt_figures_short(w->arena, g_m2 / bt_desk_factor(w, "lb/1000 sq ft"), 3));
 }
 
 /* A larger area, or a smaller weight, that the rate was likely meant in: of those that give
@@ -116,9 +118,10 @@ static const char *meant_oxide(struct bt_desk *w, const struct bt_sum_given *g,
     if (!is_element || !bt_desk_dim(w, g->node, BT_MASS_PER_AREA) || typed > most_g_m2)
         return NULL;
     return bt_desk_text(w,
-                        "perhaps of the oxide: bags and advice count %s, and %.3g g/m2 of "
+                        "perhaps of the oxide: bags and advice count %s, and %s g/m2 of "
                         "that is nothing unheard of",
-                        strcmp(g->species, "P") == 0 ? "P2O5" : "K2O", typed);
+                        strcmp(g->species, "P") == 0 ? "P2O5" : "K2O",
+                        bt_figures_short(w->arena, typed, 3));
 }
 
 bool bt_desk_guard(struct bt_desk *w, const struct bt_sum_given *g, struct bt_node n,
@@ -146,9 +149,10 @@ bool bt_desk_guard(struct bt_desk *w, const struct bt_sum_given *g, struct bt_no
     const char *of = strcmp(g->key->name, "rate") == 0 ? "" : "with it, ";
     bt_desk_refuse(w, g->key->name,
                    bt_desk_text(w,
-                                "%sat most %.3g g %s/m2 (no guide rate of the handbook is "
-                                "above %.3g; this is %s)",
-                                of, most, bt_form_name[form], guide, figure_text(w, rate)),
+                                "%sat most %s g %s/m2 (no guide rate of the handbook is "
+                                "above %s; this is %s)",
+                                of, bt_figures_short(w->arena, most, 3), bt_form_name[form],
+                                bt_figures_short(w->arena, guide, 3), figure_text(w, rate)),
                    slip);
     return false;
 }
@@ -168,7 +172,8 @@ bool bt_desk_guard_figure(struct bt_desk *w, const char *key, struct bt_node n,
                            ? meant_in(w, g, figure, OFTEN_ADVISED * most, "as is usual")
                            : NULL;
     bt_desk_refuse(w, key,
-                   bt_desk_text(w, "%s of at most %.4g g/m2 (this comes to %s)", what, most,
+                   bt_desk_text(w, "%s of at most %s g/m2 (this comes to %s)", what,
+                                bt_figures_short(w->arena, most, 4),
                                 figure_text(w, figure)),
                    slip ? slip : "look at the units and at the decimal point");
     return false;

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/figures.h"
 #include "base/text.h"
 
 static const double M3_PER_L = 1e-3;
@@ -25,7 +26,7 @@ static const char *count_text(struct bt_arena *a, double n)
     static const char *const quarters[] = {"", "1/4", "1/2", "3/4"};
     const double fours = round(n * 4);
     if (fabs(fours - n * 4) > 1e-6 || n >= 1000)
-        return bt_arena_format(a, "%.3g", n);
+        return bt_arena_format(a, "%s", bt_figures_short(a, n, 3));
     const double whole = floor(fours / 4);
     const size_t rest = (size_t)(fours - 4 * whole);
     if (rest == 0)
@@ -38,7 +39,8 @@ static const char *figures(struct bt_arena *a, double x)
 {
     if (x >= 100)
         return bt_arena_format(a, "%.0f", x);
-    return x >= 10 ? bt_arena_format(a, "%.3g", x) : bt_arena_format(a, "%.2g", x);
+    return x >= 10 ? bt_arena_format(a, "%s", bt_figures_short(a, x, 3))
+                   : bt_arena_format(a, "%s", bt_figures_short(a, x, 2));
 }
 
 const char *bt_weight_text(struct bt_arena *a, bool us_units, double mass_g)
@@ -141,10 +143,13 @@ static const char *cell_of(struct bt_arena *a, const struct bt_rounding *r,
                            const struct bt_candidate *c, double mass_g, double volume_m3)
 {
     if (!c->by_volume)
-        return r->us_units ? bt_arena_format(a, "%.6g oz", mass_g / BT_G_PER_OZ)
-                           : bt_arena_format(a, "%.6g g", mass_g);
-    return r->us_units ? bt_arena_format(a, "%.6g cu ft", volume_m3 / BT_M3_PER_CUBIC_FOOT)
-                       : bt_arena_format(a, "%.6g L", volume_m3 / M3_PER_L);
+        return r->us_units ? bt_arena_format(a, "%s oz",
+                                             bt_figures_short(a, mass_g / BT_G_PER_OZ, 6))
+                           : bt_arena_format(a, "%s g", bt_figures_short(a, mass_g, 6));
+    return r->us_units
+               ? bt_arena_format(a, "%s cu ft",
+                                 bt_figures_short(a, volume_m3 / BT_M3_PER_CUBIC_FOOT, 6))
+               : bt_arena_format(a, "%s L", bt_figures_short(a, volume_m3 / M3_PER_L, 6));
 }
 
 /* "1/2 cup and 2 tablespoons": nobody counts out ten spoons. */
@@ -171,7 +176,8 @@ static const char *step_text(struct bt_arena *a, const struct step *s, double n)
 {
     if (strcmp(s->one, "tablespoon") == 0 && n >= 4)
         return spoons_text(a, n);
-    const char *count = is_metric(s) ? bt_arena_format(a, "%.4g", n) : count_text(a, n);
+    const char *count = is_metric(s) ? bt_arena_format(a, "%s", bt_figures_short(a, n, 4))
+                                     : count_text(a, n);
     if (n <= 1 + 1e-9)
         return bt_arena_format(a, "%s %s", count, s->one);
     if (s->many)

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "base/date.h"
+#include "base/figures.h"
 #include "report/alert.h"
 #include "report/answer.h"
 #include "report/doubt.h"
@@ -272,13 +273,15 @@ static void put_gauges(struct bt_out *o, const struct bt_show *w,
                                        bt_measure_text(a, leaf),
                                        bt_percent_text(a, g->spread_cut_frac), spares));
     }
-    bt_put_wrapped(o, a, "  ",
-                   bt_arena_format(
-                       a,
-                       "Expected before it is done, with the usual error of such a figure. "
-                       "Spared is what would else be added for nothing; what is missing "
-                       "counts %.2g times as much.",
-                       f->budget->garden->enough / (1 - f->budget->garden->enough)));
+    bt_put_wrapped(
+        o, a, "  ",
+        bt_arena_format(
+            a,
+            "Expected before it is done, with the usual error of such a figure. "
+            "Spared is what would else be added for nothing; what is missing "
+            "counts %s times as much.",
+            bt_figures_short(a, f->budget->garden->enough / (1 - f->budget->garden->enough),
+                             2)));
 }
 
 /* ---- the bed ---- */

@@ -4,18 +4,10 @@
 #ifndef BT_REPORT_NUMBER_H
 #define BT_REPORT_NUMBER_H
 
+#include "base/figures.h"
 #include "report/report.h"
 
 enum { BT_FIGURES_FIRST = 2, BT_FIGURES = 3 }; /* the first screen; everywhere else */
-
-/* `value` to so many significant figures, without exponent: "1.28", "0.0127", "12300", "0".
- * A number that is not finite is "not known". */
-char *bt_figures(struct bt_arena *a, double value, int figures);
-/* The same without zeros at the end of the decimals: "0.7" where bt_figures says "0.700".
- */
-char *bt_figures_short(struct bt_arena *a, double value, int figures);
-/* The value that bt_figures prints. */
-double bt_rounded(double value, int figures);
 
 /* "0.9 to 1.73": two ends with the same figures, "" when they are equal or not known. */
 char *bt_ends_text(struct bt_arena *a, double low, double high, int figures);
