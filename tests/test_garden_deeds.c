@@ -229,8 +229,8 @@ static void measures_show_their_working(void **state)
     const struct bt_application *a = l.g->application;
     assert_string_equal(a[0].measure_working, "2 wheelbarrows (7 buckets each) = 9.39 cu ft");
     assert_string_equal(a[1].measure_working,
-                        "2 cups, a cup of blood meal being 0.15 kg = 0.3 kg");
-    assert_string_equal(a[2].measure_working, "3 bags of 40 lb = 54.4 kg");
+                        "2 cups, a cup of blood meal being 0.331 lb = 0.661 lb");
+    assert_string_equal(a[2].measure_working, "3 bags of 40 lb = 120 lb");
     fixture_free(&l.x);
 }
 
