@@ -227,7 +227,8 @@ static void measures_show_their_working(void **state)
         .materials = "material,like,package\nmy meal,blood meal,40 lb\n",
         .measures = "measure,amount\nwheelbarrow,7 buckets\n"});
     const struct bt_application *a = l.g->application;
-    assert_string_equal(a[0].measure_working, "2 wheelbarrows (7 buckets each) = 9.39 cu ft");
+    assert_string_equal(a[0].measure_working,
+                        "2 wheelbarrows (7 buckets each) = 9.39 cu ft");
     assert_string_equal(a[1].measure_working,
                         "2 cups, a cup of blood meal being 0.331 lb = 0.661 lb");
     assert_string_equal(a[2].measure_working, "3 bags of 40 lb = 120 lb");
