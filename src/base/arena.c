@@ -48,9 +48,11 @@ void bt_arena_leave(struct bt_arena *a)
 static void *ask_system(size_t size)
 {
     const bool is_large = size >= HUGE_PAGE;
-    void *p = aligned_alloc(is_large ? HUGE_PAGE : ALIGN, size);
+    void *p = NULL;
+    if (posix_memalign(&p, is_large ? HUGE_PAGE : ALIGN, size) != 0)
+        return NULL;
 #ifdef MADV_HUGEPAGE
-    if (p && is_large)
+    if (is_large)
         (void)madvise(p, size, MADV_HUGEPAGE); /* advice: that it fails does no harm */
 #endif
     return p;
