@@ -165,7 +165,7 @@ static void the_verdict_never_says_more_than_the_numbers(void **state)
     } rows[] = {
         {0,   0.3,  1.4,
          "The pole beans do not feed the sweet corn this season: what they pass on while "
-         "growing is about 2 % of what that one needs (9 times in 10 between 0 % and 9 %)"        },
+         "growing is about 2 % of what that one needs (9 times in 10 between 0 % and 9 %)"    },
         {0,   0.3,  1.6, "The pole beans cannot be counted on to feed the sweet corn"         },
         {0.2, 3,    6,   "The pole beans may feed the sweet corn in part this season"         },
         {3,   9,    12,  "The pole beans feed the sweet corn in part this season"             },
@@ -319,7 +319,8 @@ static const char opened_bed[] =
     "    of that, passed on while growing     0.892  0 to 1.78\n"
     "    of that, left in residue and roots    2.08  0.892 to 3.27\n"
     "  taken from the ground it shares         11.9  7.43 to 16.4\n"
-    "  It takes 40 % of its nitrogen from the air (9 times in 10 between 25 % and 55 %) and "
+    "  It takes 40 % of its nitrogen from the air (9 times in 10 between 25 % and 55 %) "
+    "and "
     "meets\n"
     "  about 2 % of its neighbours' need.\n"
     "\n"

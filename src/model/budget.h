@@ -48,7 +48,7 @@ enum bt_need_by { BT_BY_NOTHING, BT_BY_ADVICE, BT_BY_WORD, BT_BY_CONTENT };
 struct bt_stock {
     enum bt_need_by need_by;
     const char *rating; /* class of the soil, "above optimum"; NULL when not known */
-    bool is_full; /* rated very high, or above what crops use and nothing is needed */
+    bool is_full;       /* rated very high, or above what crops use and nothing is needed */
     bool is_below;      /* the soil is rated below optimum, or advice without a rating */
     int first_season, last_season; /* on record */
     bool has[BT_BESIDES];
