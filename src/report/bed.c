@@ -260,10 +260,12 @@ static void put_gauges(struct bt_out *o, const struct bt_show *w,
     const struct bt_bed *bed = f->budget->bed;
     const char *nutrient = bt_nutrient_text(x->account->nutrient);
     bt_put_title(o, w, "What to measure");
+    bool any_spares = false;
     for (size_t k = 0; k < x->n_gauges && k < GAUGES; k++) {
         const struct bt_gauge_finding *g = &x->gauge[k];
         const struct bt_leaf *leaf = bt_sheet_node(f->budget->sheet, g->leaf)->leaf;
-        const char *spares = g->loss_avoided * bed->area_m2 >= LEAST_SPARED_G
+        const bool does_spare = g->loss_avoided * bed->area_m2 >= LEAST_SPARED_G;
+        const char *spares = does_spare
                                  ? bt_arena_format(a, " and spare about %s",
                                                    bt_mass_text(w, bed, g->loss_avoided,
                                                                 nutrient, BT_FIGURES_FIRST))
@@ -272,16 +274,21 @@ static void put_gauges(struct bt_out *o, const struct bt_show *w,
                        bt_arena_format(a, "%s. It would cut the range by about %s%s.",
                                        bt_measure_text(a, leaf),
                                        bt_percent_text(a, g->spread_cut_frac), spares));
+        any_spares |= does_spare;
     }
+    const double enough = f->budget->garden->enough;
+    const char *spared =
+        any_spares
+            ? bt_arena_format(a,
+                              " Spared is what would else be added for nothing; what "
+                              "is missing counts %s times as much.",
+                              bt_figures_short(a, enough / (1 - enough), 2))
+            : "";
     bt_put_wrapped(
         o, a, "  ",
         bt_arena_format(
-            a,
-            "Expected before it is done, with the usual error of such a figure. "
-            "Spared is what would else be added for nothing; what is missing "
-            "counts %s times as much.",
-            bt_figures_short(a, f->budget->garden->enough / (1 - f->budget->garden->enough),
-                             2)));
+            a, "Expected before it is done, with the usual error of such a figure.%s",
+            spared));
 }
 
 /* ---- the bed ---- */
