@@ -93,4 +93,12 @@ verdict $? "a name that stood last word first is turned round"
 grep -qF 'beds.csv:4:4: error: length:' broken/CHANGES.txt
 verdict $? "and its error is in the list"
 
+# What nobody reads is in the list too.
+"$BEDTALLY" new unread >/dev/null
+printf 'sample,date,beds,Nitrate\nS1,2026-04-20,A1,20\n' >unread/soil_tests.csv
+mv unread/water.csv unread/water.csv.txt
+"$BEDTALLY" check unread --fix unread-clean >out 2>err
+has unread-clean/CHANGES.txt 'soil_tests.csv:1:18: Nitrate: it is not read; did you mean nitrate_n' "a column"
+has unread-clean/CHANGES.txt 'water.csv.txt: it is not read' "a file"
+
 totals

@@ -186,20 +186,16 @@ static void put_errors(struct cleaning *c, struct bt_out *o)
     }
 }
 
-/* Columns and files that nobody reads. */
 static void put_unread(struct cleaning *c, struct bt_out *o)
 {
-    size_t n = 0;
-    for (size_t i = 0; i < bt_diag_kept(c->diag); i++) {
-        struct bt_message m = *bt_diag_get(c->diag, i);
-        const struct bt_mark mark = bt_arena_mark(c->arena);
-        if (m.weight == BT_WARNING && m.hint && strstr(m.hint, "it is not read")) {
-            if (n++ == 0)
-                bt_put(o, "\nNot read:\n\n");
-            m.at.file = m.at.file ? short_name(c, m.at.file) : NULL;
-            bt_put(o, "%s\n", bt_message_text(c->arena, &m));
-        }
-        bt_arena_release(c->arena, mark);
+    if (c->fixes->n_unread > 0)
+        bt_put(o, "\nNot read:\n\n");
+    for (size_t i = 0; i < c->fixes->n_unread; i++) {
+        const struct bt_unread *x = &c->fixes->unread[i];
+        bt_put(o, "%s", short_name(c, x->at.file));
+        if (x->at.line > 0)
+            bt_put(o, ":%u:%u: %s", x->at.line, x->at.column, x->name);
+        bt_put(o, ": %s\n", x->hint);
     }
 }
 

@@ -39,6 +39,18 @@ void bt_fixes_add_laid(struct bt_fixes *f, struct bt_pos at, const char *from,
     add(f, (struct bt_fix){at, from, to, why, true});
 }
 
+void bt_fixes_unread(struct bt_fixes *f, struct bt_unread unread)
+{
+    if (!f)
+        return;
+    unread.at.file = bt_arena_text(f->arena, unread.at.file);
+    unread.name = bt_arena_text(f->arena, unread.name);
+    unread.hint = bt_arena_text(f->arena, unread.hint);
+    f->unread = bt_arena_grow(f->arena, f->unread, &f->unread_capacity, f->n_unread,
+                              sizeof *f->unread);
+    f->unread[f->n_unread++] = unread;
+}
+
 void bt_fixes_keep(struct bt_fixes *f, const char *name, const struct bt_csv *csv)
 {
     if (!f)

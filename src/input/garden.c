@@ -95,16 +95,19 @@ static void misnamed(struct bt_gr *g)
             is_there(g, known_files[i]) ? NULL : in_place_of(g, known_files[i]);
         if (!found)
             continue;
-        bt_diag_add(
-            g->diag,
-            (struct bt_message){
-                .weight = BT_WARNING,
-                .at = {.file = bt_arena_format(g->arena, "%s/%s", g->folder, found)},
-                .field = "file",
-                .expected =
-                    bt_arena_format(g->arena, "a file named %s.csv", known_files[i]),
-                .found = found,
-                .hint = "it is not read: save it as CSV under that name"});
+        const struct bt_unread x = {
+            .at = {.file = bt_arena_format(g->arena, "%s/%s", g->folder, found)},
+            .name = found,
+            .hint = "it is not read: save it as CSV under that name"};
+        bt_fixes_unread(g->options->fixes, x);
+        bt_diag_add(g->diag, (struct bt_message){
+                                 .weight = BT_WARNING,
+                                 .at = x.at,
+                                 .field = "file",
+                                 .expected = bt_arena_format(
+                                     g->arena, "a file named %s.csv", known_files[i]),
+                                 .found = found,
+                                 .hint = x.hint});
     }
 }
 

@@ -215,10 +215,12 @@ static void near_column(struct bt_gr *g, const struct bt_gfile *f,
                                   ? " (with ppm NO3 in the cells where it is not of "
                                     "nitrogen)"
                                   : "";
+        const char *hint = bt_arena_format(g->arena, "it is not read; did you mean %s%s?",
+                                           f->column[c], nitrate);
+        bt_fixes_unread(g->options->fixes, (struct bt_unread){head->at, head->text, hint});
         bt_gr_warn(g, head, "column",
                    bt_arena_format(g->arena, "one of the columns of %s.csv", f->name),
-                   bt_arena_format(g->arena, "it is not read; did you mean %s%s?",
-                                   f->column[c], nitrate));
+                   hint);
         return;
     }
     bt_gr_note(g, head->at,
