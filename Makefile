@@ -244,10 +244,7 @@ bench-built: all $(BENCHES)
 bench-peers: deps                          ## the same model in numpy, R and Octave
 	@.ci/packages python3-numpy r-base-core octave
 	@$(MAKE) --no-print-directory $(BUILD)/bench_25
-	@$(BUILD)/bench_25
-	@OMP_NUM_THREADS=1 /usr/bin/python3 tests/peers/model25.py
-	@Rscript --vanilla tests/peers/model25.R
-	@OMP_NUM_THREADS=1 octave --no-gui --norc -q tests/peers/model25.m
+	@tests/bench_peers.sh $(BUILD)/bench_25
 .PHONY: bench-peers
 
 # ---- installing --------------------------------------------------------------------------------
