@@ -524,6 +524,40 @@ static void what_rests_on_what(void **state)
     assert_true(all > 0);
 }
 
+/* What a rule says in words for readers the model reads as a row: the same figure, from the
+ * same source. */
+static void rules_and_rows_agree(void **state)
+{
+    static const struct {
+        const char *quantity, *topic, *unit, *in_words;
+    } same[] = {
+        {"manure_wait",            "raw manure", "d",     "120 days" },
+        {"manure_wait_off_ground", "raw manure", "d",     "90 days"  },
+        {"lead_limit",             "lead",       "mg/kg", "200 mg/kg"},
+        {"lead_watch_extract",     "lead",       "mg/kg", "22 mg/kg" },
+        {"arsenic_watch",          "arsenic",    "mg/kg", "16 mg/kg" },
+        {"cadmium_watch",          "cadmium",    "mg/kg", "2.5 mg/kg"},
+    };
+    struct book *b = begin(state);
+    const struct bt_caution *c;
+    const size_t n = bt_handbook_cautions(b->h, &c);
+    for (size_t k = 0; k < N(same); k++) {
+        const struct bt_row *row = bt_handbook_row(b->h, "soils", "any", same[k].quantity);
+        size_t n_agree = 0;
+        assert_non_null(row);
+        assert_string_equal(row->unit.text, same[k].unit);
+        const double figure = strtod(same[k].in_words, NULL);
+        check_close(row->range.likely / row->unit.factor, figure, 1e-9, same[k].quantity);
+        for (size_t i = 0; i < n; i++)
+            n_agree += strcmp(c[i].topic, same[k].topic) == 0 &&
+                       strcmp(c[i].source, row->source) == 0 &&
+                       strstr(c[i].rule, same[k].in_words);
+        if (n_agree == 0)
+            complain(b, "soils: no rule about %s says %s", same[k].topic, same[k].in_words);
+    }
+    end(b);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -541,6 +575,7 @@ int main(void)
         cmocka_unit_test(legumes_are_whole),
         cmocka_unit_test(materials_are_whole),
         cmocka_unit_test(rows_asked_for_are_there),
+        cmocka_unit_test(rules_and_rows_agree),
         cmocka_unit_test(names_are_found),
         cmocka_unit_test(enough_is_there),
         cmocka_unit_test(what_rests_on_what),
