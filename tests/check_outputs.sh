@@ -9,12 +9,8 @@ ends() {
     want=$1
     text=$2
     shift 2
-    "$BEDTALLY" "$@" >out 2>err
-    got=$?
-    [ "$got" -eq "$want" ]
-    verdict $? "bedtally $* ends with $got, want $want"
-    [ -z "$text" ] || grep -qF -- "$text" err
-    verdict $? "bedtally $* does not say \"$text\""
+    expect "$want" "bedtally $*" "$@"
+    [ -z "$text" ] || has err "$text" "bedtally $*"
 }
 sums() {
     find g other rows plan.csv -type f -exec cksum {} + | sort
@@ -33,11 +29,11 @@ sums >before
 
 # ---- a file that is read, or would be
 own="that is none of the garden's own"
-for name in g/beds.csv g/harvests.csv g/HARVESTS.csv ./g//beds.csv way/beds.csv way/harvests.csv beds-by-link.csv \
+for path in g/beds.csv g/harvests.csv g/HARVESTS.csv ./g//beds.csv way/beds.csv way/harvests.csv beds-by-link.csv \
     beds-by-name.csv g/tables/crops.csv g/tables/soils.csv g/tables other/beds.csv other/tables/crops.csv; do
     mkdir -p other/tables
-    ends 2 "error: -o: expected a file $own, found \"$name\"" report g --against other -o "$name" --as csv
-    ends 2 "error: -o: expected a file $own, found \"$name\"" report g --against other -o "$name" --as csv --force
+    ends 2 "error: -o: expected a file $own, found \"$path\"" report g --against other -o "$path" --as csv
+    ends 2 "error: -o: expected a file $own, found \"$path\"" report g --against other -o "$path" --as csv --force
 done
 rmdir other/tables
 ends 2 "error: -o: expected a file $own" report g --tables rows -o rows/crops.csv --force
@@ -45,9 +41,9 @@ ends 2 "error: -o: expected a file $own" report g --tables rows -o rows/soils.cs
 ends 2 "error: -o: expected a file other than the plan that is read" report g --plan plan.csv -o plan.csv --force
 ln -s plan.csv plan-by-link.csv
 ends 2 "error: -o: expected a file other than the plan" report g --plan plan.csv -o plan-by-link.csv --force
-for name in g/beds.csv g/harvests.csv g/applications.csv way/harvests.csv beds-by-link.csv g/tables/crops.csv \
+for path in g/beds.csv g/harvests.csv g/applications.csv way/harvests.csv beds-by-link.csv g/tables/crops.csv \
     g/tables/soils.csv; do
-    ends 2 "error: -o: expected a file $own, found \"$name\"" amend g -o "$name"
+    ends 2 "error: -o: expected a file $own, found \"$path\"" amend g -o "$path"
 done
 ends 2 "error: -o: expected a file $own" amend g --tables rows -o rows/plan.csv
 ends 2 "error: --fix: expected a folder $own" check g --fix g/harvests.csv
