@@ -7,15 +7,22 @@
 bool bt_cell_refuse(struct bt_reader *r, const struct bt_cell *cell, const char *column,
                     const char *expected, const char *hint)
 {
-    return bt_diag_add(r->diag, (struct bt_message){BT_ERROR, cell->at, column, expected,
-                                                    cell->text, hint});
+    return bt_diag_add(r->diag, (struct bt_message){.weight = BT_ERROR,
+                                                    .at = cell->at,
+                                                    .field = column,
+                                                    .expected = expected,
+                                                    .found = cell->text,
+                                                    .hint = hint});
 }
 
 bool bt_cell_note(struct bt_reader *r, const struct bt_cell *cell, const char *column,
                   const char *what)
 {
-    return bt_diag_add(
-        r->diag, (struct bt_message){BT_NOTE, cell->at, column, NULL, cell->text, what});
+    return bt_diag_add(r->diag, (struct bt_message){.weight = BT_NOTE,
+                                                    .at = cell->at,
+                                                    .field = column,
+                                                    .found = cell->text,
+                                                    .hint = what});
 }
 
 void bt_cell_fix(struct bt_reader *r, const struct bt_cell *cell, const char *to,
@@ -55,6 +62,14 @@ const char *bt_cell_expected(struct bt_reader *r, const struct bt_accept *accept
         text = bt_arena_format(a, "%s, or %s", text,
                                listed(a, accept->n_words, accept->words, 12));
     return text;
+}
+
+bool bt_accepts(const struct bt_accept *accept, struct bt_dim dim)
+{
+    for (size_t i = 0; i < accept->n_dims; i++)
+        if (bt_dim_same(accept->dims[i], dim))
+            return true;
+    return false;
 }
 
 bool bt_cell_is_typed(struct bt_reader *r, const struct bt_cell *cell, const char *column,

@@ -19,6 +19,9 @@ bool bt_cell_note(struct bt_reader *r, const struct bt_cell *cell, const char *c
 void bt_cell_fix(struct bt_reader *r, const struct bt_cell *cell, const char *to,
                  const char *why);
 
+/* A unit of that dimension may stand in the column. */
+bool bt_accepts(const struct bt_accept *accept, struct bt_dim dim);
+
 /* "a number and its unit (ft, in, yd, m, cm, mm)", with measures and words where they are
  * allowed. */
 const char *bt_cell_expected(struct bt_reader *r, const struct bt_accept *accept);

@@ -12,19 +12,11 @@ static const char *const containers[] = {"bag",    "sack",    "bucket",    "pail
                                          "tub",    "jug",     "box",       "bale",
                                          "bottle", "package", "container", "pot"};
 
-static bool accepts(const struct bt_accept *accept, struct bt_dim dim)
-{
-    for (size_t i = 0; i < accept->n_dims; i++)
-        if (bt_dim_same(accept->dims[i], dim))
-            return true;
-    return false;
-}
-
 /* Amounts, and not what is only converted. */
 static bool is_amount(const struct bt_accept *accept)
 {
-    return (accepts(accept, BT_MASS) || accepts(accept, BT_VOLUME)) &&
-           !accepts(accept, BT_AREA);
+    return (bt_accepts(accept, BT_MASS) || bt_accepts(accept, BT_VOLUME)) &&
+           !bt_accepts(accept, BT_AREA);
 }
 
 static const char *past_joint(const char *s)
@@ -100,7 +92,7 @@ static bool fits(struct bt_reader *r, const struct bt_accept *accept, const char
         u.per)
         return false;
     const bool amount = bt_dim_same(u.dim, BT_MASS) || bt_dim_same(u.dim, BT_VOLUME);
-    return u.measure || (amount && accepts(accept, u.dim));
+    return u.measure || (amount && bt_accepts(accept, u.dim));
 }
 
 static bool refuse_plural(struct bt_reader *r, const struct bt_cell *cell,
@@ -116,7 +108,7 @@ static void drop_deep(struct bt_arena *a, const struct bt_accept *accept, const 
 {
     static const char *const words[] = {" deep", " thick"};
     const size_t n = strlen(*text);
-    for (size_t i = 0; i < 2 && accepts(accept, BT_LENGTH); i++) {
+    for (size_t i = 0; i < 2 && bt_accepts(accept, BT_LENGTH); i++) {
         const size_t m = strlen(words[i]);
         if (n > m && bt_text_is(*text + n - m, words[i]) && bt_is_digit(**text))
             *text = bt_arena_text_n(a, *text, n - m);

@@ -5,14 +5,6 @@
 #include "base/text.h"
 #include "input/cell_read.h"
 
-static bool accepts(const struct bt_accept *accept, struct bt_dim dim)
-{
-    for (size_t i = 0; i < accept->n_dims; i++)
-        if (bt_dim_same(accept->dims[i], dim))
-            return true;
-    return false;
-}
-
 /* ---- a unit of another kind ---- */
 
 static const char *kind_of(struct bt_dim dim)
@@ -38,7 +30,7 @@ static const char *kind_of(struct bt_dim dim)
 const char *bt_unit_misfit_hint(struct bt_arena *a, const struct bt_accept *accept,
                                 const struct bt_unit *unit)
 {
-    const bool volume = accepts(accept, BT_VOLUME);
+    const bool volume = bt_accepts(accept, BT_VOLUME);
     const char *kind = unit->per || unit->measure ? NULL : kind_of(unit->dim);
     if (volume && !unit->per && bt_dim_same(unit->dim, BT_LENGTH) &&
         bt_text_starts(unit->text, "y"))
@@ -49,7 +41,7 @@ const char *bt_unit_misfit_hint(struct bt_arena *a, const struct bt_accept *acce
         bt_dim_same(unit->dim, BT_DENSITY) && bt_text_starts(unit->text, "mg/L"))
         return "a reading of water, or of an extract of soil: ask what it is in ppm of the "
                "soil";
-    if (accepts(accept, BT_MASS) && !volume && bt_dim_same(unit->dim, BT_VOLUME))
+    if (bt_accepts(accept, BT_MASS) && !volume && bt_dim_same(unit->dim, BT_VOLUME))
         return bt_arena_format(a,
                                "%s is a volume, and what it weighs hangs on what is in it: "
                                "weigh one and write the weight",
@@ -67,7 +59,7 @@ static const char *two_sides(struct bt_reader *r, const struct bt_accept *accept
 {
     enum bt_number_fault fault = BT_NUMBER_FINE;
     double second = 0;
-    if (!(first > 0) || !accepts(accept, BT_LENGTH) ||
+    if (!(first > 0) || !bt_accepts(accept, BT_LENGTH) ||
         (*text != 'x' && *text != 'X' && *text != '*'))
         return NULL;
     for (text++; *text == ' ';)
@@ -96,7 +88,7 @@ const char *bt_unit_unknown_hint(struct bt_reader *r, const struct bt_accept *ac
     const char *sides = two_sides(r, accept, value, text);
     if (sides)
         return sides;
-    if (text[0] == '#' && accepts(accept, BT_MASS))
+    if (text[0] == '#' && bt_accepts(accept, BT_MASS))
         return bt_arena_format(a,
                                "# stands for pounds and for other things: write %s lb if "
                                "pounds are meant",
