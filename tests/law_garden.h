@@ -161,8 +161,7 @@ static inline int law_teardown(void **state)
     return 0;
 }
 
-/* ---- running
- * --------------------------------------------------------------------------------- */
+/* ---- running ---- */
 
 static inline void *law_copy(struct bt_arena *a, const void *from, size_t size)
 {
@@ -307,8 +306,7 @@ static inline struct law_answer law_run(struct law *l, const struct law_text *t)
     return law_run_with(l, t, BT_BLOCK, 1);
 }
 
-/* ---- looking
- * --------------------------------------------------------------------------------- */
+/* ---- looking ---- */
 
 static inline const struct law_bed *law_bed(const struct law_answer *a, const char *id)
 {
@@ -372,8 +370,7 @@ static inline double law_at(const struct law_bed *b, int day, int sign)
     return sign > 0 ? have : sign < 0 ? need : have - need;
 }
 
-/* ---- draws
- * ----------------------------------------------------------------------------------- */
+/* ---- draws ---- */
 
 /* One block of draws of named nodes of one bed. */
 struct law_draws {

@@ -23,8 +23,7 @@ static int before_season(void)
     return law_day(4, 25);
 }
 
-/* ---- conservation
- * ------------------------------------------------------------------------ */
+/* ---- conservation ---- */
 
 /* Writes the plan file, and the answer of garden and plan together. */
 static struct law_answer answer_with(struct law *l, const struct law_text *t,
@@ -174,8 +173,7 @@ static void surer_is_more(void **state)
     amended_close(&x);
 }
 
-/* ---- limits
- * ------------------------------------------------------------------------------- */
+/* ---- limits ---- */
 
 static double quick_on(const struct bt_plan *p, int day)
 {
@@ -264,8 +262,7 @@ static void beans_alone(void **state)
     amended_close(&x);
 }
 
-/* ---- the nearest
- * ------------------------------------------------------------------------------ */
+/* ---- the nearest ---- */
 
 /* A garden of the reviewer's kind: tomatoes on sand, urea at half the usual dose. Ten
  * weekly doses from planting reach far; a plan that stops in June does not. */
@@ -338,8 +335,7 @@ static void surer_is_tried(void **state)
     amended_close(&x);
 }
 
-/* ---- what may not go on, and when
- * -------------------------------------------------------------- */
+/* ---- what may not go on, and when ---- */
 
 /* By the word alone, and against the laboratory's own advice. */
 static void full_of_phosphate(void **state)
@@ -468,8 +464,7 @@ static void on_hand(void **state)
     amended_close(&x);
 }
 
-/* ---- money
- * ---------------------------------------------------------------------------------- */
+/* ---- money ---- */
 
 /* With all prices the cheapest that does is taken; a missing price is named, not invented.
  */
@@ -552,8 +547,7 @@ static void small_grant(void **state)
     amended_close(&x);
 }
 
-/* ---- what cannot be helped
- * ------------------------------------------------------------------ */
+/* ---- what cannot be helped ---- */
 
 static void no_materials(void **state)
 {

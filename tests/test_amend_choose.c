@@ -173,8 +173,7 @@ static void fewer_materials(void **state)
     check_close(c.x[0], 6, 1e-9, "by hand: a material less would be too dear");
 }
 
-/* ---- packages ---------------------------------------------------------------------------
- */
+/* ---- packages ---- */
 
 static void packages(void **state)
 {
@@ -202,8 +201,7 @@ static void potash_bags(void **state)
     check_close(count[0], 2, 0, "OC-16: more than one 4 lb bag (1.23)");
 }
 
-/* ---- what is no model -------------------------------------------------------------------
- */
+/* ---- what is no model ---- */
 
 static void refused(void **state)
 {
@@ -231,8 +229,7 @@ static void refused(void **state)
     check_close(c.short_sum, 10, 1e-12, "nothing to choose from: all of it is short");
 }
 
-/* ---- against glpsol
- * ---------------------------------------------------------------------- */
+/* ---- against glpsol ---- */
 
 /* The objective as glpsol prints it: "Objective:  cost = 4.64 (MINimum)". */
 static double objective_of(const char *report)

@@ -32,8 +32,7 @@ static const struct bt_candidate *first_of(struct kitchen *k)
     return c;
 }
 
-/* ---- published amounts ----------------------------------------------------------------
- */
+/* ---- published amounts ---- */
 
 /* OC-05a: 500 sq ft at 2 lb N per 1000 sq ft is 1.0 lb N, so 5 lb of 20-2-2. */
 static void five_pounds(void **state)
@@ -126,8 +125,7 @@ static void pints_and_pounds(void **state)
     amended_close(&k.x);
 }
 
-/* ---- rounding
- * ---------------------------------------------------------------------------- */
+/* ---- rounding ---- */
 
 static void never_past_a_ceiling(void **state)
 {

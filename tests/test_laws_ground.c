@@ -163,8 +163,7 @@ static void order_in_the_bed_does_not_matter(void **state)
     }
 }
 
-/* ---- shares and plants
- * --------------------------------------------------------------------------- */
+/* ---- shares and plants ---- */
 
 static struct law_answer by_shares(struct law *l, const char *own)
 {
@@ -205,8 +204,7 @@ static void shares_and_plants_agree(void **state)
                   "by plants against by shares, handbook's thinning");
 }
 
-/* ---- succession
- * -------------------------------------------------------------------------------- */
+/* ---- succession ---- */
 
 /* Crops that follow each other are no company: both as if alone. */
 static void succession_is_not_overlap(void **state)
@@ -257,8 +255,7 @@ static void july_does_not_cover_june(void **state)
     assert_true(law_run(l, &t).bed[0].shortfall.mean < 0.2 * plain.bed[0].shortfall.mean);
 }
 
-/* ---- plants that are not whole crops
- * ------------------------------------------------------------ */
+/* ---- plants that are not whole crops ---- */
 
 /* Pumpkins pulled on 10 July after catching beetles are not a crop of pumpkins. */
 static void a_trap_crop_takes_its_part(void **state)
@@ -310,8 +307,7 @@ static void a_perennial_recycles(void **state)
     assert_null(law_find(&a.bed[0], "slow release"));
 }
 
-/* ---- beds that are not ground
- * ------------------------------------------------------------------- */
+/* ---- beds that are not ground ---- */
 
 static void a_filled_bed_has_its_filling(void **state)
 {

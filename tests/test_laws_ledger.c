@@ -6,8 +6,7 @@ static const char ONE_BED[] = "bed,length,width,texture\nA,4 m,2 m,loam\n";
 static const char OM_4[] =
     "sample,date,beds,depth,organic_matter\nS,2026-04-01,A,0-15 cm,4 %\n";
 
-/* ---- what legumes fix
- * ------------------------------------------------------------------------ */
+/* ---- what legumes fix ---- */
 
 static const struct legume_case {
     const char *legume, *rest_of_row, *company;
@@ -67,8 +66,7 @@ static void fates_of_what_is_fixed(void **state)
         fixed_adds_up(*state, &legumes[i]);
 }
 
-/* ---- what is moved inside the garden
- * ---------------------------------------------------------- */
+/* ---- what is moved inside the garden ---- */
 
 static const struct move_case {
     const char *what, *amount, *beds, *target;
@@ -143,8 +141,7 @@ static void what_is_taken_is_missing(void **state)
                 law_bed(&without, "T")->supply.likely + 0.1);
 }
 
-/* ---- size
- * ------------------------------------------------------------------------------------- */
+/* ---- size ---- */
 
 static const char *sized(struct law *l, struct law_text *t, double f)
 {
@@ -203,8 +200,7 @@ static void doubling_doubles(void **state)
     assert_true(one.total.required.likely > 10);
 }
 
-/* ---- order, company and threads
- * --------------------------------------------------------------- */
+/* ---- order, company and threads ---- */
 
 static const char *const bed_rows[] = {"A,4 m,2 m,loam\n", "B,3 m,1 m,sand\n",
                                        "C,5 m,1.2 m,\n", "D,2 m,2 m,clay loam\n",
@@ -319,8 +315,7 @@ static void threads_change_no_bit(void **state)
     }
 }
 
-/* ---- nothing
- * ---------------------------------------------------------------------------------- */
+/* ---- nothing ---- */
 
 static void same_account(const struct law_bed *x, const struct law_bed *y)
 {
@@ -393,8 +388,7 @@ static void no_plants_need_nothing(void **state)
     }
 }
 
-/* ---- over the seasons
- * ---------------------------------------------------------------------------- */
+/* ---- over the seasons ---- */
 
 enum { SEASONS = 4 };
 
@@ -484,8 +478,7 @@ static void residue_over_seasons(void **state)
     assert_true(all < 13 * 1.4);
 }
 
-/* ---- ranges
- * ---------------------------------------------------------------------------------- */
+/* ---- ranges ---- */
 
 static double width(const struct bt_spread *x)
 {

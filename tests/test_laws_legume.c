@@ -154,8 +154,7 @@ static void need_is_never_above_the_draw(void **state)
     assert_true(less > BT_BLOCK / 2);
 }
 
-/* ---- the bed worked by hand
- * ----------------------------------------------------------------------- */
+/* ---- the bed worked by hand ---- */
 
 static struct law_text the_bed(struct law *l)
 {

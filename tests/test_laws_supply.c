@@ -64,8 +64,7 @@ static void vines_turned_in_before_winter(void **state)
     check_between(fast + slow, 0.6, 0.95, "A5: 0.86 with 0.5 kept; derived");
 }
 
-/* ---- composts and the sample of organic matter
- * --------------------------------------------------- */
+/* ---- composts and the sample of organic matter ---- */
 
 static struct law_answer with_compost(struct law *l, const char *compost,
                                       const char *sampled)
@@ -140,8 +139,7 @@ static void sample_just_after_compost(void **state)
                 "and keeps its own line");
 }
 
-/* ---- nitrate tests
- * ------------------------------------------------------------------------------ */
+/* ---- nitrate tests ---- */
 
 static const char BOSTON[] = "mean_temperature,11 degC\ntemperature_half_range,12.2 degC\n";
 
@@ -234,8 +232,7 @@ static void before_the_test_is_in_the_reading(void **state)
                 "a radish that was out before the test");
 }
 
-/* ---- tie-up
- * ------------------------------------------------------------------------------------- */
+/* ---- tie-up ---- */
 
 static struct law_answer with_mulch(struct law *l, const char *rows)
 {
@@ -383,8 +380,7 @@ static void mulch_in_later_seasons(void **state)
                 1e-2, "what came after the season's end, kept in part; derived");
 }
 
-/* ---- water
- * -------------------------------------------------------------------------------------- */
+/* ---- water ---- */
 
 static double from_water(struct law *l, const char *nitrate, const char *amount)
 {

@@ -79,8 +79,7 @@ static void rate_units(void **state)
     check_close(32 * 0.09290304, 2.973, 5e-4, "A1: 1 g/m2 on 32 sq ft, g; arithmetic");
 }
 
-/* ---- soil
- * ------------------------------------------------------------------------------------ */
+/* ---- soil ---- */
 
 static double om_release(struct bench *b, double om, double release, double bd_ratio,
                          double depth)
@@ -137,8 +136,7 @@ static void nitrate_and_water(void **state)
                 "20 ppm, 24 in = 109 lb/ac (UC ANR); read");
 }
 
-/* ---- time
- * ------------------------------------------------------------------------------------ */
+/* ---- time ---- */
 
 /* Boston: air normals 11.0 and 12.2 C (memory); the rest as tables/soils.csv. */
 static const struct bt_climate BOSTON = {.mean_degc = 11.0,
@@ -190,8 +188,7 @@ static void uptake_curve(void **state)
     check_close(bt_released_share(0.046, 50), 1 - exp(-2.3), 1e-12, "first order");
 }
 
-/* ---- composts, residues
- * ------------------------------------------------------------------------ */
+/* ---- composts, residues ---- */
 
 static void composts(void **state)
 {
@@ -314,8 +311,7 @@ static void sunn_hemp(void **state)
     }
 }
 
-/* ---- demand
- * ------------------------------------------------------------------------------------ */
+/* ---- demand ---- */
 
 static void demand(void **state)
 {
@@ -351,8 +347,7 @@ static void recovery_shift(void **state)
                 "held at the floor");
 }
 
-/* ---- mixed ground
- * ------------------------------------------------------------------------------ */
+/* ---- mixed ground ---- */
 
 static void mixed_ground(void **state)
 {
@@ -429,8 +424,7 @@ static void mixed_ground_laws(void **state)
         check_close(y[i], typed[i].density, 1e-12, "separate shares up to 1 stay as typed");
 }
 
-/* ---- legumes
- * ----------------------------------------------------------------------------------- */
+/* ---- legumes ---- */
 
 static double keeps(struct bench *b, double nmin_kg_ha, double n0_kg_ha)
 {
@@ -497,8 +491,7 @@ static void fates(void **state)
     check_close(349 / 6.25, 56, 5e-3, "W11: protein to N exported; input read");
 }
 
-/* ---- the whole sum, by hand
- * --------------------------------------------------------------------- */
+/* ---- the whole sum, by hand ---- */
 
 /* A12: sole corn, 20 ppm on day 35, 4 % organic matter, vetch turned in 50 days before,
  * compost. */

@@ -1,5 +1,5 @@
-/* The kernels of drawing: 1 to 2 ns a draw where gcc may use wide vectors. All of them are
- * single expressions over a block, so they give the same bits whatever the vector width. */
+/* The kernels of drawing: some 1 to 2 ns a draw where gcc may use wide vectors. Each pass
+ * over a block treats every draw alike, so they give the same bits whatever the width. */
 #include "chance/draws.h"
 
 #include <math.h>

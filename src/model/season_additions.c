@@ -26,8 +26,7 @@ struct addition {
     struct bt_node dry, n;
 };
 
-/* ---- what becomes available, by kind
- * ---------------------------------------------------------- */
+/* ---- what becomes available, by kind ---- */
 
 static struct bt_node available_share(struct bt_binding *b, const struct addition *a,
                                       int season)
@@ -377,8 +376,7 @@ static void bind_quick(struct bt_binding *b, const struct addition *a)
     mind_dose(b, a, bt_likely(b->sheet, node) * quick_frac, "over-application");
 }
 
-/* ---- the list of additions
- * -------------------------------------------------------------------- */
+/* ---- the list of additions ---- */
 
 static enum bt_placement placement_of(struct bt_binding *b, const struct bt_application *x)
 {

@@ -15,8 +15,7 @@ void bt_bind_alert(struct bt_binding *b, struct bt_alert alert)
     b->alert[b->n_alerts++] = alert;
 }
 
-/* ---- raw manure and picking ------------------------------------------------------------
- */
+/* ---- raw manure and picking ---- */
 
 enum rawness { NOT_RAW, DRIED, RAW };
 
@@ -131,8 +130,7 @@ void bt_bind_waits(struct bt_binding *b)
     }
 }
 
-/* ---- words for cautions -----------------------------------------------------------------
- */
+/* ---- words for cautions ---- */
 
 /* What was or will be spread on this bed in the season and the one before. */
 void bt_bind_material_cautions(struct bt_binding *b)

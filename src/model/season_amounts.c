@@ -25,8 +25,7 @@ const char *bt_bind_day(struct bt_binding *b, const struct bt_application *x)
     return bt_garden_day(b->arena, b->garden, x->date.day);
 }
 
-/* ---- the amount, per area
- * ------------------------------------------------------------------- */
+/* ---- the amount, per area ---- */
 
 /* Plants (or mounds) of one bed that an addition was given to: those put in that day, else
  * all that stand. */
@@ -129,8 +128,7 @@ static bool fresh_mass(struct bt_binding *b, const struct bt_application *x, dou
     return true;
 }
 
-/* ---- the analysis
- * --------------------------------------------------------------------------- */
+/* ---- the analysis ---- */
 
 struct bt_node bt_bind_own_or_table(struct bt_binding *b, const struct bt_application *x,
                                     const struct bt_quantity *own, const char *quantity,
@@ -188,8 +186,7 @@ bool bt_bind_application_n(struct bt_binding *b, const struct bt_application *x,
     return bt_bind_application_of(b, x, area_m2, &nitrogen, out_dry, out_n);
 }
 
-/* ---- what leaves this bed
- * --------------------------------------------------------------------- */
+/* ---- what leaves this bed ---- */
 
 /* Ends of what the plants can have grown, over the likely: of their harvest, stated or of
  * the handbook. */

@@ -9,8 +9,7 @@
 #include "model/demand.h"
 #include "model/season_bind.h"
 
-/* ---- time
- * ---------------------------------------------------------------------------------- */
+/* ---- time ---- */
 
 static bool is_word(struct bt_binding *b, const char *crop, const char *quantity,
                     const char *word)
@@ -119,8 +118,7 @@ bool bt_plots_meet(const struct bt_plot *a, const struct bt_plot *b)
     return a->in_ground < b->ended && b->in_ground < a->ended;
 }
 
-/* ---- density and company
- * ------------------------------------------------------------------- */
+/* ---- density and company ---- */
 
 static double counted(struct bt_binding *b, const struct bt_plot *p)
 {
@@ -252,8 +250,7 @@ static struct bt_node relative_yield(struct bt_binding *b, size_t i)
     return named;
 }
 
-/* ---- yield and uptake
- * ---------------------------------------------------------------------- */
+/* ---- yield and uptake ---- */
 
 static struct bt_node stated_yield(struct bt_binding *b, struct bt_plot *p,
                                    const struct bt_quantity *q, const char *quantity)
@@ -414,8 +411,7 @@ static void set_uptake(struct bt_binding *b, struct bt_plot *p)
     p->uptake = bt_named(s, bt_bind_text(b, "uptake/%s", p->id), label, uptake);
 }
 
-/* ---- harvest, residue, recovery
- * ------------------------------------------------------------- */
+/* ---- harvest, residue, recovery ---- */
 
 static struct bt_node legume_harvest_index(struct bt_binding *b, const struct bt_plot *p)
 {

@@ -127,8 +127,7 @@ static void bind_open_need(struct bt_binding *b, struct bt_plot *p)
     p->open_need = bt_named(s, NULL, bt_bind_text(b, "whole need of %s", p->subject), need);
 }
 
-/* ---- passing on
- * ------------------------------------------------------------------------------- */
+/* ---- passing on ---- */
 
 static struct bt_node companions_uptake(struct bt_binding *b, const struct bt_plot *legume)
 {
@@ -193,8 +192,7 @@ static void pass_on(struct bt_binding *b, struct bt_plot *legume)
     }
 }
 
-/* ---- needs as lines
- * --------------------------------------------------------------------------- */
+/* ---- needs as lines ---- */
 
 /* Share of the whole need that falls between the account's ends. */
 static struct bt_node in_account(struct bt_binding *b, const struct bt_plot *p,

@@ -75,8 +75,7 @@ static void bind_ph(struct bt_binding *b)
         bt_bind_caution(b, "acid legume");
 }
 
-/* ---- metals -----------------------------------------------------------------------------
- */
+/* ---- metals ---- */
 
 /* Leaves and roots carry the soil that sticks to them: those that grow here. */
 static const char *low_crops(struct bt_binding *b)

@@ -220,8 +220,7 @@ static void bind_nitrate(struct bt_binding *b)
     bt_bind_supply(b, &pool);
 }
 
-/* ---- water, rain and dust
- * ------------------------------------------------------------------- */
+/* ---- water, rain and dust ---- */
 
 /* A source's nitrate, typed once, holds for all its rows until a newer date. */
 static const struct bt_water *nitrate_of(const struct bt_binding *b,

@@ -40,8 +40,7 @@ size_t bt_amend_candidates(const struct bt_amend *m, const struct bt_candidate *
     return m->n_candidates;
 }
 
-/* ---- the bed as it stands
- * ------------------------------------------------------------------ */
+/* ---- the bed as it stands ---- */
 
 static double removed(const struct bt_budget *b, enum bt_nutrient nutrient)
 {
@@ -129,8 +128,7 @@ static bool all_priced(const struct bt_work *w)
     return w->n_columns > 0;
 }
 
-/* ---- verdicts
- * ------------------------------------------------------------------------------- */
+/* ---- verdicts ---- */
 
 static bool had_compost(const struct bt_work *w)
 {
@@ -245,8 +243,7 @@ static const char *no_material(const struct bt_work *w)
     return "No plan: none of the materials may be used here.";
 }
 
-/* ---- a bed
- * ---------------------------------------------------------------------------------- */
+/* ---- a bed ---- */
 
 static void share_stock(struct bt_work *w, const struct bt_plan *p)
 {

@@ -19,8 +19,7 @@ static const double HARDLY = 0.05; /* of a chance: no guide to what is too much 
 static const double DEARER = 0.05; /* a material less may cost so much more, */
 static const double DEARER_G_M2 = 0.3; /* and so many g/m2 of P2O5 and K2O */
 
-/* ---- aiming
- * ------------------------------------------------------------------------------ */
+/* ---- aiming ---- */
 
 struct aim {
     const struct bt_work *w;
@@ -138,8 +137,7 @@ static struct aim aim_at(const struct bt_work *w, const struct bt_choice_model *
                         .best_chance = -1};
 }
 
-/* ---- the mix
- * ------------------------------------------------------------------------------ */
+/* ---- the mix ---- */
 
 static void keep_to(const struct bt_choice_model *m, const double *x, double *most)
 {
@@ -170,8 +168,7 @@ static struct bt_choice_model fewest(const struct bt_work *w,
     return few;
 }
 
-/* ---- meeting a wish
- * ----------------------------------------------------------------------- */
+/* ---- meeting a wish ---- */
 
 /* With the fewest materials that do where the target lies `more` standard deviations
  * higher. */

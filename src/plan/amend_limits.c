@@ -25,8 +25,7 @@ static const double SOURCE = 0.2;
  * aim is raised until the draws say that it is enough; and of the lesser needs. */
 static const double LET_OFF = 0.05, LET_OFF_LESSER = 0.1;
 
-/* ---- what is known of the bed -----------------------------------------------------------
- */
+/* ---- what is known of the bed ---- */
 
 static double soil_limit(const struct bt_work *w, const char *quantity)
 {
@@ -147,8 +146,7 @@ static bool legumes_alone(const struct bt_work *w, int day, int *out_until)
     return other > day && (legume || (legume_next && other > next));
 }
 
-/* ---- refusals on this bed ---------------------------------------------------------------
- */
+/* ---- refusals on this bed ---- */
 
 static const struct bt_soil_test *newest_ph(const struct bt_work *w)
 {
@@ -249,8 +247,7 @@ const char *bt_work_refusal(const struct bt_work *w, const struct bt_candidate *
     return bt_text_is(c->kind, "manure") ? manure_refusal(w) : NULL;
 }
 
-/* ---- rows -------------------------------------------------------------------------------
- */
+/* ---- rows ---- */
 
 struct rows {
     const struct bt_work *w;
@@ -488,8 +485,7 @@ static void stock_rows(struct rows *r)
     }
 }
 
-/* ---- costs
- * -------------------------------------------------------------------------------- */
+/* ---- costs ---- */
 
 static double money_of(const struct bt_work *w, size_t j)
 {

@@ -8,8 +8,7 @@
 
 static const double NEAR = 0.002; /* of a chance: near enough to the wish */
 
-/* ---- the plan
- * ------------------------------------------------------------------------------- */
+/* ---- the plan ---- */
 
 static double cost_of(const struct bt_candidate *c, double mass_g)
 {

@@ -33,8 +33,7 @@ const char *bt_work_subject(const struct bt_work *w, struct bt_arena *a, size_t 
                  : bt_arena_format(a, "%s, %s", name, on);
 }
 
-/* ---- a garden with a plan in it -------------------------------------------------------
- */
+/* ---- a garden with a plan in it ---- */
 
 static struct bt_application row_of(const struct bt_work *w, struct bt_arena *a,
                                     size_t column, double units)
@@ -109,8 +108,7 @@ double bt_work_chance(const struct bt_work *w, const struct bt_cover *c)
     return w->too_late ? c->chance_from : c->chance;
 }
 
-/* ---- columns
- * ----------------------------------------------------------------------------- */
+/* ---- columns ---- */
 
 static double at_least(double x, double least)
 {

@@ -7,8 +7,7 @@
 #include "model/caution.h"
 #include "plan/amend_work.h"
 
-/* ---- materials --------------------------------------------------------------------------
- */
+/* ---- materials ---- */
 
 /* The column of a material that gives most available nitrogen; n_columns for none. */
 static size_t best_column(const struct bt_work *w, size_t candidate)
@@ -109,8 +108,7 @@ static void list_materials(const struct bt_work *w, struct bt_bed_plan *out)
     out->n_materials = w->m->n_candidates;
 }
 
-/* ---- warnings ---------------------------------------------------------------------------
- */
+/* ---- warnings ---- */
 
 enum { WARNINGS_MOST = 8 };
 
@@ -222,8 +220,7 @@ static void warn_of_prices(const struct bt_work *w, const struct bt_bed_plan *ou
                 missing));
 }
 
-/* ---- cautions
- * ----------------------------------------------------------------------------- */
+/* ---- cautions ---- */
 
 /* By the same rule as the budget: what is chosen, what grows, what was tested. Doses are
  * held to their limit by the plan itself. */

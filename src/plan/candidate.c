@@ -67,8 +67,7 @@ static void analyse(const struct bt_handbook *h, struct bt_candidate *c)
                           : bt_row_likely(h, "materials", c->key, "density");
 }
 
-/* ---- how it is used -------------------------------------------------------------------
- */
+/* ---- how it is used ---- */
 
 static bool kind_is(const struct bt_candidate *c, const char *kind)
 {
@@ -97,8 +96,7 @@ static void describe_use(const struct bt_handbook *h, struct bt_candidate *c)
         c->placement = BT_WATERED;
 }
 
-/* ---- money and stock -------------------------------------------------------------------
- */
+/* ---- money and stock ---- */
 
 /* Grams of an amount in g or m3; NaN when it cannot be known. */
 static double grams(const struct bt_candidate *c, const struct bt_quantity *q)
@@ -127,8 +125,7 @@ static void price(struct bt_candidate *c)
                       m->package.presence != BT_GIVEN;
 }
 
-/* ---- may it be used? --------------------------------------------------------------------
- */
+/* ---- may it be used? ---- */
 
 static const char *organic_refusal(struct bt_arena *a, const struct bt_handbook *h,
                                    const struct bt_candidate *c)
@@ -175,8 +172,7 @@ static void complete(struct bt_arena *a, const struct bt_handbook *h,
     c->no = refusal(a, h, g, c);
 }
 
-/* ---- the list ---------------------------------------------------------------------------
- */
+/* ---- the list ---- */
 
 /* Stand-ins for what a gardener does not know better, not things on a shelf. */
 static bool is_stand_in(const char *key)

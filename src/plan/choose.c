@@ -157,8 +157,7 @@ static void aim_at_cost(struct program *g, double short_sum)
     glp_set_row_bnds(g->p, g->rows, GLP_UP, 0, short_sum * (1 + 1e-9));
 }
 
-/* ---- reading the answer ---------------------------------------------------------------
- */
+/* ---- reading the answer ---- */
 
 static void note_fights(const struct program *g, struct bt_choice *out)
 {
@@ -204,8 +203,7 @@ static struct bt_choice room_for(struct bt_arena *a, const struct bt_choice_mode
     };
 }
 
-/* ---- solving ----------------------------------------------------------------------------
- */
+/* ---- solving ---- */
 
 static bool solve(struct bt_arena *a, const struct bt_choice_model *m, const double *most,
                   const char *write_to, struct bt_choice *out)
@@ -249,8 +247,7 @@ bool bt_choose_write(struct bt_arena *a, const struct bt_choice_model *m, const 
     return is_sound(m) && solve(a, m, m->most, file, &unused);
 }
 
-/* ---- fewest
- * ------------------------------------------------------------------------------- */
+/* ---- fewest ---- */
 
 static size_t group_of(const struct bt_choice_model *m, size_t column)
 {
@@ -355,8 +352,7 @@ bool bt_choose_fewest(struct bt_arena *a, const struct bt_choice_model *m, doubl
     return true;
 }
 
-/* ---- packages
- * ------------------------------------------------------------------------------ */
+/* ---- packages ---- */
 
 static bool packages_are_sound(size_t n, const double *size, const double *price,
                                double wanted)

@@ -17,8 +17,7 @@ struct step {
     bool is_weight;         /* what is said is the weight itself */
 };
 
-/* ---- numbers ----------------------------------------------------------------------------
- */
+/* ---- numbers ---- */
 
 /* "2 1/2", "3/4", "12": quarters and halves as fractions, else three figures. */
 static const char *count_text(struct bt_arena *a, double n)
@@ -62,8 +61,7 @@ const char *bt_package_text(struct bt_arena *a, bool us_units, const struct bt_c
     return bt_weight_text(a, us_units, c->package_g);
 }
 
-/* ---- ways to measure
- * ---------------------------------------------------------------------- */
+/* ---- ways to measure ---- */
 
 /* A cup of this material: the handbook's own figure where it has one, for a pint is not a
  * pound. NaN when not known. */
@@ -134,8 +132,7 @@ static struct step fine_step(struct bt_arena *a, const struct bt_rounding *r,
                          true};
 }
 
-/* ---- rounding
- * ------------------------------------------------------------------------------ */
+/* ---- rounding ---- */
 
 /* The cell of a plan file: volumes as volumes, so that the doubt about the density counts.
  */
@@ -298,8 +295,7 @@ struct bt_measured bt_measure_step(struct bt_arena *a, const struct bt_rounding 
     return up ? *from : m;
 }
 
-/* ---- rates
- * ----------------------------------------------------------------------------------- */
+/* ---- rates ---- */
 
 static const char * and (struct bt_arena * a, const char *so_far, const char *more)
 {

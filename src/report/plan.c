@@ -11,8 +11,7 @@
 enum { MUCH_MORE = 4 }; /* times the phosphate that the harvest takes away */
 enum { MANY = 60 };     /* lines of a list that nobody reads to the end */
 
-/* ---- small texts -----------------------------------------------------------------------
- */
+/* ---- small texts ---- */
 
 static const struct bt_plan *wished(const struct bt_bed_plan *p)
 {
@@ -56,8 +55,7 @@ static const char *chance_words(const struct bt_show *w, const struct bt_bed_pla
                            bt_date_words(w->arena, p->from));
 }
 
-/* ---- a bed in a few lines
- * ---------------------------------------------------------------- */
+/* ---- a bed in a few lines ---- */
 
 static void put_additions(struct bt_out *o, const struct bt_show *w,
                           const struct bt_bed *bed, const struct bt_plan *plan,
@@ -161,8 +159,7 @@ void bt_report_plan_line(struct bt_out *o, const struct bt_show *w,
         put_reasons(o, w, p);
 }
 
-/* ---- a bed in full
- * ------------------------------------------------------------------------ */
+/* ---- a bed in full ---- */
 
 static void put_sureness(struct bt_out *o, const struct bt_show *w,
                          const struct bt_bed_plan *p, const struct bt_plan *plan)
@@ -259,8 +256,7 @@ static void put_brings(struct bt_out *o, const struct bt_show *w,
             bt_chance_text(a, plan->chance_left_over_limit)));
 }
 
-/* ---- side by side
- * ------------------------------------------------------------------------- */
+/* ---- side by side ---- */
 
 static const char *short_text(const struct bt_show *w, const struct bt_plan *plan)
 {
@@ -427,8 +423,7 @@ void bt_report_plan_bed(struct bt_out *o, const struct bt_show *w,
     put_cautions(o, w, p);
 }
 
-/* ---- the garden
- * ---------------------------------------------------------------------------- */
+/* ---- the garden ---- */
 
 void bt_report_plan_begin(struct bt_out *o, const struct bt_show *w,
                           const struct bt_garden *g)

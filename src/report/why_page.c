@@ -249,9 +249,7 @@ static void put_curve(struct page *p, struct bt_node behind)
         put_operands(p, at.n_operands, at.operand, false);
 }
 
-/* ---- sums
- * -----------------------------------------------------------------------------------------
- */
+/* ---- sums ---- */
 
 struct summand {
     size_t ordinal;

@@ -53,8 +53,7 @@ double bt_likely(const struct bt_sheet *s, struct bt_node n)
     return at(s, n.i)->likely;
 }
 
-/* ---- finding equal nodes
- * ------------------------------------------------------------------- */
+/* ---- finding equal nodes ---- */
 
 static uint64_t mixed(uint64_t h, const void *bytes, size_t n)
 {
@@ -159,8 +158,7 @@ static struct bt_node put(struct bt_sheet *s, const struct bt_node_info *x)
     return (struct bt_node){node};
 }
 
-/* ---- leaves and constants
- * ------------------------------------------------------------------ */
+/* ---- leaves and constants ---- */
 
 struct bt_node bt_leaf(struct bt_sheet *s, const struct bt_leaf *leaf)
 {
@@ -198,8 +196,7 @@ struct bt_node bt_share(struct bt_sheet *s, double value)
     return bt_constant(s, value, BT_FRACTION);
 }
 
-/* ---- arithmetic
- * ---------------------------------------------------------------------------- */
+/* ---- arithmetic ---- */
 
 static struct bt_node two(struct bt_sheet *s, enum bt_op op, struct bt_node a,
                           struct bt_node b, double likely)
@@ -324,8 +321,7 @@ struct bt_node bt_curve(struct bt_sheet *s, struct bt_node x, struct bt_knots kn
                                   .row = row});
 }
 
-/* ---- names
- * --------------------------------------------------------------------------------- */
+/* ---- names ---- */
 
 struct bt_node bt_named(struct bt_sheet *s, const char *id, const char *label,
                         struct bt_node n)
